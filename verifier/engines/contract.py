@@ -1,0 +1,121 @@
+"""What every engine is: a frozen dataclass that turns a task into evidence, within a budget.
+
+Effort is counted in nominal seconds: each engine knows, as a measured constant, what one of its own
+steps costs on a usual machine and books that with `Budget.use`. So the same seed and effort give
+the same answer everywhere; the clock on the wall only guards against a much slower machine.
+"""
+
+import resource
+import sys
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import Enum
+from typing import Protocol
+
+from verifier.system.expr import Node
+from verifier.system.model import Cone, Question
+from verifier.verdict.evidence import Evidence, Stopped
+
+MEGABYTE = 1 << 20
+
+
+class Asked(Enum):
+    """What is to be looked for."""
+
+    BAD = "bad"  # a run that meets the target: the claim then fails
+    GOAL = "goal"  # a run that meets the target: the claim then holds
+    TRIGGER = "trigger"  # a run that meets the target: the claim is then not empty
+    WAITING = "waiting"  # an endless run that has the target at every tick from some tick on
+    OPEN = "open"  # a reachable state from which the target cannot be reached any more
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One thing to look for in one cone; `target` and `system.allowed` are among the cone's roots.
+
+    `horizon` is the last tick of interest (a meeting after it is of no use), None where there is no
+    such bound. Runs start at the start values, or, where `question.anywhere` is set, with kept
+    registers and clocks free within `system.domain`.
+
+    Evidence of a task for BAD, GOAL or TRIGGER: `Reaches` where a run meets the target; `Closed` or
+    `Invariant` (the node excludes the target) where none does. For WAITING and OPEN: `Circles`.
+    """
+
+    cone: Cone
+    question: Question
+    asked: Asked
+    target: Node
+    horizon: int | None
+    seed: int
+
+
+def _never() -> bool:
+    return False
+
+
+@dataclass(slots=True, eq=False)
+class Budget:
+    """How much an engine may use up: nominal seconds, wall clock, memory; and a way to be stopped.
+
+    `deadline` is a value of `time.monotonic()`; `memory` the most megabytes of the whole process.
+    """
+
+    effort: float
+    deadline: float
+    memory: int = 4096
+    cancelled: Callable[[], bool] = _never
+    used: float = 0.0
+
+    @classmethod
+    def of(cls, effort: float, patience: float = 4.0, memory: int = 4096) -> "Budget":
+        """Return so many nominal seconds; the wall clock may take `patience` times that."""
+        return cls(effort, time.monotonic() + effort * patience, memory)
+
+    def slice(self, effort: float, patience: float = 4.0) -> "Budget":
+        """Return a smaller budget inside this one; book its `used` here afterwards."""
+        effort = max(0.0, min(effort, self.effort - self.used))
+        deadline = min(self.deadline, time.monotonic() + effort * patience)
+        return Budget(effort, deadline, self.memory, self.cancelled)
+
+    def use(self, effort: float) -> None:
+        """Book nominal seconds."""
+        self.used += effort
+
+    def left(self) -> float:
+        """Return the nominal seconds left; 0 once the wall clock or memory ran out."""
+        return 0.0 if self.spent() else self.effort - self.used
+
+    def seconds(self) -> float:
+        """Return the wall-clock seconds to the deadline, never below 0: for limits of solvers."""
+        return max(0.0, self.deadline - time.monotonic())
+
+    def spent(self) -> bool:
+        """Whether to stop now. Costs about two microseconds: ask at each step that costs more."""
+        return (
+            self.used >= self.effort
+            or time.monotonic() >= self.deadline
+            or self.cancelled()
+            or megabytes() > self.memory
+        )
+
+
+def megabytes() -> float:
+    """Return the most memory that this process has held so far."""
+    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    return peak / MEGABYTE if sys.platform == "darwin" else peak / 1024
+
+
+class Engine(Protocol):
+    """A technique; options are further fields of the dataclass, with defaults."""
+
+    @property
+    def name(self) -> str:
+        """One word, shown in answers."""
+
+    @property
+    def description(self) -> str:
+        """What it does and what it is good at, in one line."""
+
+    def run(self, task: Task, budget: Budget) -> Evidence | Stopped:
+        """Look for evidence; must never raise for want of time, memory or luck."""

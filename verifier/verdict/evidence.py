@@ -1,0 +1,57 @@
+"""What engines hand in: never a verdict, only evidence for the judge to look at."""
+
+from dataclasses import dataclass
+from enum import Enum
+
+from verifier.system.expr import Node
+from verifier.verdict.trace import Lasso, Trace
+
+
+@dataclass(frozen=True, slots=True)
+class Reaches:
+    """A run that meets `bad` (AVOID, AGAIN) or `goal` (REACH) at its last tick."""
+
+    trace: Trace
+
+
+@dataclass(frozen=True, slots=True)
+class Circles:
+    """An endless run that waits for ever (AGAIN), or the only run there is (closed cones)."""
+
+    lasso: Lasso
+
+
+@dataclass(frozen=True, slots=True)
+class Closed:
+    """No run meets `bad` or `goal` at any tick 0 .. `until`: `jumps` jumps cover all of them."""
+
+    until: int
+    jumps: int
+
+
+@dataclass(frozen=True, slots=True)
+class Invariant:
+    """A condition over registers and clocks that all reachable states meet and that excludes bad."""
+
+    node: Node
+
+
+Evidence = Reaches | Circles | Closed | Invariant
+
+
+class Why(Enum):
+    """Why an engine stopped without evidence."""
+
+    NOT_SUITED = "not suited"
+    TIME = "out of time"
+    SIZE = "too large"
+    SOLVER = "solver gave up"
+    NOTHING = "nothing found"
+
+
+@dataclass(frozen=True, slots=True)
+class Stopped:
+    """An engine ended without evidence; `words` say how far it came."""
+
+    why: Why
+    words: str = ""
