@@ -1,0 +1,1 @@
+"""Engines: techniques that look for evidence, all on the same terms."""

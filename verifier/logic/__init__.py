@@ -1,0 +1,1 @@
+"""Everything that speaks to the solver; no other package imports it."""

@@ -1,0 +1,1 @@
+"""Runs of a system: directed ones, random ones, and what is learned from them."""

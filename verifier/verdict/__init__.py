@@ -1,0 +1,1 @@
+"""What may be said of a claim: traces, evidence, answers, and the judge that goes between."""

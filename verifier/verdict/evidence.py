@@ -31,7 +31,7 @@ class Closed:
 
 @dataclass(frozen=True, slots=True)
 class Invariant:
-    """A condition over registers and clocks that all reachable states meet and that excludes bad."""
+    """A condition over registers and clocks that all reachable states meet and excludes bad."""
 
     node: Node
 

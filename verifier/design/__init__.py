@@ -1,0 +1,1 @@
+"""From tree to a resolved design: names, units, times, wiring, claims."""

@@ -1,0 +1,1 @@
+"""Texts, places in them, diagnostics and their codes."""

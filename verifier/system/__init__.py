@@ -1,0 +1,1 @@
+"""From design to Booleans and clocks, with the meaning of one tick."""
