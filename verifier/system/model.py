@@ -14,7 +14,7 @@ from verifier.system.expr import Node, Pool
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """A choice of people or surroundings, made anew each tick: a position in `options`, 0 is rest."""
+    """A choice of people or surroundings, anew each tick: a position in `options`, 0 is rest."""
 
     name: str
     options: tuple[str, ...]
