@@ -1,0 +1,95 @@
+"""Data flows one way: imports point only upward in the list of stages."""
+
+import ast
+from graphlib import TopologicalSorter
+
+import pytest
+
+from tests.repo.tree import PACKAGE, imports, module_name, parsed, python_files, where
+
+# A module may import from its own stage and from those above it.
+STAGES = (
+    "source",
+    "syntax",
+    "design",
+    "system",
+    "verdict",
+    "logic",
+    "simulate",
+    "engines",
+    "report",
+    "pipeline",
+    "cli",
+)
+
+# Libraries that one stage alone may know, so that they can be replaced there. A name that ends in
+# a dot is a whole stage.
+LIBRARIES = {
+    "lark": "verifier.syntax.parse",
+    "z3": "verifier.logic.",
+    "click": "verifier.cli.",
+}
+
+MODULES = {module_name(path): path for path in python_files(PACKAGE)}
+
+
+def stage(module: str) -> str | None:
+    parts = module.split(".")
+    return parts[1] if parts[0] == "verifier" and len(parts) > 1 else None
+
+
+def test_every_module_belongs_to_a_stage() -> None:
+    homes = {stage(module) for module in MODULES} - {None}
+    assert homes <= set(STAGES)
+
+
+@pytest.mark.parametrize("module", sorted(MODULES))
+def test_imports_point_upward(module: str) -> None:
+    home = stage(module)
+    if home is None:
+        return
+    names = {stage(name) for name in imports(MODULES[module])} - {None}
+    below = {name for name in names if name and STAGES.index(name) > STAGES.index(home)}
+    assert not below, f"{module} imports from {sorted(below)}"
+
+
+@pytest.mark.parametrize("library", sorted(LIBRARIES))
+def test_a_library_is_known_in_one_place(library: str) -> None:
+    home = LIBRARIES[library]
+    knowing = {
+        module
+        for module, path in MODULES.items()
+        if any(name.split(".")[0] == library for name in imports(path))
+    }
+    assert not {module for module in knowing if not f"{module}.".startswith(home)}
+
+
+def test_modules_do_not_import_in_circles() -> None:
+    graph = {}
+    for module, path in MODULES.items():
+        names = imports(path, at_run_time=True)
+        wanted = names | {name.rpartition(".")[0] for name in names}
+        graph[module] = {name for name in wanted if name in MODULES and name != module}
+    TopologicalSorter(graph).prepare()
+
+
+def test_no_module_is_imported_by_a_computed_name() -> None:
+    found = [
+        where(path, node.lineno)
+        for path in MODULES.values()
+        for node in ast.walk(parsed(path))
+        if isinstance(node, ast.Call)
+        and ast.unparse(node.func).split(".")[-1] in {"import_module", "__import__"}
+    ]
+    assert not found
+
+
+def test_only_report_and_command_line_print() -> None:
+    found = [
+        where(path, node.lineno)
+        for module, path in MODULES.items()
+        if stage(module) not in {"report", "cli"}
+        for node in ast.walk(parsed(path))
+        if isinstance(node, ast.Call) and ast.unparse(node.func) in {"print", "builtins.print"}
+    ]
+    assert not found

@@ -1,0 +1,52 @@
+"""The README keeps its promises; .ci/run also runs its two commands."""
+
+import re
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from tests.repo.tree import ROOT, texts
+
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+COMMANDS = re.findall(r"^```sh\n(.*?)^```$", README, re.MULTILINE | re.DOTALL)
+LINK = re.compile(r"\]\((?!https?:|#)([^)#\s]+)(?:#[^)]*)?\)")
+
+
+def test_there_are_two_setup_commands_of_one_line() -> None:
+    assert len(COMMANDS) == 2
+    for command in COMMANDS:
+        assert len(command.splitlines()) == 1
+        assert command.startswith("python3 -m venv .venv && .venv/bin/pip install ")
+
+
+def test_the_first_runs_the_main_job_and_the_second_the_tests() -> None:
+    job, tests = COMMANDS
+    found = re.search(r"\.venv/bin/latchwork check (\S+)$", job.strip())
+    assert found
+    assert (ROOT / found[1]).is_file()
+    assert ".[test]" in tests
+    assert re.search(r"\.venv/bin/pytest\b", tests)
+
+
+def test_the_readme_opens_with_one_paragraph_on_the_job() -> None:
+    title, paragraph, after = README.split("\n\n")[:3]
+    assert title == "# Latchwork"
+    assert len(paragraph.split()) > 30
+    assert after.startswith("#")
+
+
+def test_the_command_is_the_one_that_is_installed() -> None:
+    settings = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+    assert settings["project"]["scripts"] == {"latchwork": "verifier.cli.main:main"}
+
+
+@pytest.mark.parametrize(
+    "path",
+    [path for path in texts() if path.suffix == ".md"],
+    ids=lambda path: str(path.relative_to(ROOT)),
+)
+def test_links_to_files_lead_somewhere(path: Path) -> None:
+    text = path.read_text(encoding="utf-8")
+    dead = [link for link in LINK.findall(text) if not (path.parent / link).exists()]
+    assert not dead
