@@ -1,0 +1,203 @@
+"""Diagnostics in the terminal, laid out like a remark on a drawing.
+
+The headline stands first, then code and place; under the line itself the place meant is measured
+off as on a drawing, `├────┤`; cause and mend follow in full sentences. All of it is safe to print.
+"""
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from rich.console import Console
+from rich.text import Text
+
+from verifier.report.letters import letter, shown, width
+from verifier.report.look import BROKEN, FAINT, NOTE, STRONG, Board, Letters
+from verifier.source.diagnostic import Diagnostic, Label, Severity
+from verifier.source.text import Source, Span
+
+_GUTTER = 2  # blanks on each side of a line number
+_INDENT = 8  # of causes and mends, their heads included
+_TAB = "  "
+_NAMES = re.compile(r"`[^`]+`")
+_LEAST_WORDS = 12  # columns below which words do not go beside a mark but under it
+
+
+@dataclass(frozen=True, slots=True)
+class _Mark:
+    """A stretch of one line to be measured off, with the words that belong to it."""
+
+    start: int
+    end: int
+    words: str
+    main: bool
+
+
+def write_diagnostics(board: Board, found: Sequence[Diagnostic]) -> None:
+    """Print diagnostics in the order given, a blank line after each, and a count at the end."""
+    for diagnostic in found:
+        for line in _told(board, diagnostic):
+            board.console.print(line)
+        board.console.print()
+    if found:
+        board.console.print(_counted(found))
+
+
+def _told(board: Board, diagnostic: Diagnostic) -> Iterable[Text]:
+    warned = diagnostic.severity is Severity.WARNING
+    style = STRONG if warned else BROKEN
+    sign = "!" if warned else board.letters.broken
+    yield from _paragraph(board, Text(f"{sign} ", style), diagnostic.headline, STRONG)
+    place = Text(f"  {diagnostic.severity.value} {shown(diagnostic.code)}")
+    if diagnostic.span is not None:
+        place.append(", ").append(_place(diagnostic.span), NOTE)
+    yield place
+    yield from _lines(board, diagnostic)
+    remarks = [("why", note) for note in diagnostic.notes]
+    if diagnostic.mend:
+        remarks.append(("mend", diagnostic.mend))
+    if remarks:
+        yield Text()
+    last = ""
+    for head, words in remarks:
+        told = "" if head == last else head
+        yield from _paragraph(board, Text(f"  {told}".ljust(_INDENT), NOTE), words, "")
+        last = head
+
+
+def _place(span: Span) -> str:
+    return f"{shown(span.source.name)}:{span.line}:{span.column}"
+
+
+def _counted(found: Sequence[Diagnostic]) -> Text:
+    count = dict.fromkeys(Severity, 0)
+    for diagnostic in found:
+        count[diagnostic.severity] += 1
+    words = [
+        f"{number} {one.value}{'' if number == 1 else 's'}"
+        for one, number in count.items()
+        if number
+    ]
+    return Text(f"{', '.join(words)}. More on one: latchwork explain {shown(found[0].code)}")
+
+
+# --- paragraphs ---
+
+
+def _named(words: str, style: str) -> Text:
+    text = Text(words, style)
+    text.highlight_regex(_NAMES, STRONG)
+    return text
+
+
+def _paragraph(board: Board, head: Text, words: str, style: str) -> Iterable[Text]:
+    """Yield words wrapped beside a head; what follows stands under the words."""
+    indent = width(head.plain)
+    room = max(board.width - indent, _LEAST_WORDS)
+    wrapper = Console(width=room, highlight=False, markup=False, emoji=False)
+    for number, line in enumerate(_named(shown(words), style).wrap(wrapper, room)):
+        line.rstrip()
+        yield Text.assemble(head if number == 0 else " " * indent, line)
+
+
+# --- source lines ---
+
+
+def _lines(board: Board, diagnostic: Diagnostic) -> Iterable[Text]:
+    """Yield each line that is spoken of once, files and lines in the order of the file."""
+    if diagnostic.span is None:
+        return
+    first = Label(diagnostic.span, diagnostic.words)
+    by_source: dict[Source, dict[int, list[_Mark]]] = {}
+    for label in (first, *diagnostic.labels):
+        span = label.span
+        lines = by_source.setdefault(span.source, {})
+        start = span.column - 1
+        text = span.source.line_text(span.line)
+        end = min(start + max(span.end - span.start, 1), max(len(text), start + 1))
+        lines.setdefault(span.line, []).append(_Mark(start, end, label.words, label is first))
+    digits = max(len(str(line)) for lines in by_source.values() for line in lines)
+    for source, lines in by_source.items():
+        yield Text()
+        if source is not diagnostic.span.source:
+            yield Text(f"  {shown(source.name)}", NOTE)
+        for line in sorted(lines):
+            yield from _measured(board, source.line_text(line), (line, digits), lines[line])
+
+
+def _measured(
+    board: Board, text: str, number: tuple[int, int], marks: list[_Mark]
+) -> Iterable[Text]:
+    """Yield one source line and a line below it for each mark, the main one first."""
+    line, digits = number
+    gutter = " " * _GUTTER + str(line).rjust(digits) + " " * _GUTTER
+    marks = sorted(marks, key=lambda mark: (not mark.main, mark.start))
+    view = _View.of(text, board.width - len(gutter), marks[0], board.letters)
+    yield Text.assemble((gutter, FAINT), view.text)
+    for mark in marks:
+        yield from _mark_lines(board, view, mark, len(gutter))
+
+
+@dataclass(frozen=True, slots=True)
+class _View:
+    """What is shown of one line: letters `first` up to `last`, and where each is shown."""
+
+    text: str
+    columns: tuple[int, ...]  # of each letter of the line, and one more for its end
+    shift: int
+    room: int
+
+    @classmethod
+    def of(cls, line: str, room: int, mark: _Mark, letters: Letters) -> "_View":
+        """Show a line whole if it fits, else the piece around a mark."""
+        cells = [_TAB if one == "\t" else letter(one) for one in line]
+        columns = [0]
+        for cell in cells:
+            columns.append(columns[-1] + width(cell))
+        if columns[-1] <= room:
+            return cls("".join(cells), tuple(columns), 0, room)
+        start, end = columns[mark.start], columns[min(mark.end, len(cells))]
+        centre = (start + min(end, start + room // 2)) // 2
+        low = max(0, min(centre - room // 2, columns[-1] - room))
+        return cls._cut(cells, columns, (low, low + room), letters.more)
+
+    @classmethod
+    def _cut(
+        cls, cells: list[str], columns: list[int], window: tuple[int, int], more: str
+    ) -> "_View":
+        low, high = window
+        left = more if low > 0 else ""
+        right = more if high < columns[-1] else ""
+        low, high = low + width(left), high - width(right)
+        kept = [
+            index
+            for index in range(len(cells))
+            if columns[index] >= low and columns[index + 1] <= high
+        ]
+        text = "".join(cells[index] for index in kept)
+        gap = columns[kept[0]] - low if kept else 0
+        shift = low - width(left)
+        return cls(
+            f"{left}{' ' * gap}{text}{right}", tuple(columns), shift, window[1] - window[0]
+        )
+
+    def column(self, index: int) -> int:
+        """Return where a letter of the line is shown, kept inside the view."""
+        index = min(index, len(self.columns) - 1)
+        return min(max(self.columns[index] - self.shift, 0), self.room)
+
+
+def _mark_lines(board: Board, view: _View, mark: _Mark, gutter: int) -> Iterable[Text]:
+    start = min(view.column(mark.start), view.room - 1)
+    long = max(view.column(mark.end) - start, 1)
+    left, middle, right = board.letters.mark_line if mark.main else board.letters.label_line
+    drawn = "^" if long == 1 else left + middle * (long - 2) + right
+    style = BROKEN if mark.main else NOTE
+    head = Text.assemble(" " * (gutter + start), (drawn, style))
+    room = board.width - gutter - start - long - 1
+    if mark.words and (width(mark.words) <= room or room >= 3 * _LEAST_WORDS):
+        yield from _paragraph(board, head.append(" "), mark.words, style)
+        return
+    yield head
+    if mark.words:
+        yield from _paragraph(board, Text(" " * gutter), mark.words, style)
