@@ -50,3 +50,11 @@ def test_links_to_files_lead_somewhere(path: Path) -> None:
     text = path.read_text(encoding="utf-8")
     dead = [link for link in LINK.findall(text) if not (path.parent / link).exists()]
     assert not dead
+
+
+def test_every_document_is_linked_from_the_list() -> None:
+    docs = ROOT / "docs"
+    linked = {
+        (docs / link).resolve() for link in LINK.findall((docs / "README.md").read_text("utf-8"))
+    }
+    assert {path for path in docs.rglob("*.md") if path.name != "README.md"} <= linked
