@@ -18,7 +18,7 @@ SILENCES = re.compile(
     r"#\s*(noqa|type:\s*ignore|pragma|ruff:|mypy:)"
     r"(:?\s*(\[[\w, -]*\]|[A-Z]+\d+(,\s*[A-Z]+\d+)*))?(?P<why>.*)$"
 )
-REASON = re.compile(r"\s*[-#:(]+\s*\w{2,}\W")
+REASON = re.compile(r"\s*[-#:(]+\s*\S.{5,}")
 
 
 def comments(path: Path) -> list[tuple[int, str]]:

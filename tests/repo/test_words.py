@@ -9,7 +9,7 @@ HOSTS = {
     "json-schema.org": "the name of the schema language",
     "www.w3.org": "the name space of SVG",
 }
-HOST = re.compile(r"\b(?:[a-z0-9-]+\.)+(?:org|com|net|io|dev|ai)\b", re.IGNORECASE)
+HOST = re.compile(r"\b(?:[a-z0-9-]+\.)+(?:org|com|io|dev)\b", re.IGNORECASE)
 MACHINE = re.compile(r"(?<![\w.~-])/(?:work|home|root|Users)/\w")
 
 
