@@ -64,10 +64,10 @@ def test_a_library_is_known_in_one_place(library: str) -> None:
     assert not {module for module in knowing if not f"{module}.".startswith(home)}
 
 
-def test_modules_do_not_import_in_circles() -> None:
+def test_modules_are_not_loaded_in_circles() -> None:
     graph = {}
     for module, path in MODULES.items():
-        names = imports(path, at_run_time=True)
+        names = imports(path, when_loaded=True)
         wanted = names | {name.rpartition(".")[0] for name in names}
         graph[module] = {name for name in wanted if name in MODULES and name != module}
     TopologicalSorter(graph).prepare()

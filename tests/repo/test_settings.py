@@ -15,7 +15,7 @@ IGNORED = re.compile(r'^\s*"[A-Z]+\d+",(?P<why>.*)$', re.MULTILINE)
 
 # A comment that silences a check, and the rest of its line.
 SILENCES = re.compile(
-    r"#\s*(noqa|type:\s*ignore|pragma|ruff:|mypy:)"
+    r"#\s*((?:ruff:\s*)?noqa|type:\s*ignore|pragma|mypy)"
     r"(:?\s*(\[[\w, -]*\]|[A-Z]+\d+(,\s*[A-Z]+\d+)*))?(?P<why>.*)$"
 )
 REASON = re.compile(r"\s*[-#:(]+\s*\S.{5,}")
@@ -58,7 +58,12 @@ def test_a_lacking_reason_is_seen(comment: str) -> None:
 
 @pytest.mark.parametrize(
     "comment",
-    ["# noqa: C901 - one case a node", "# type: ignore[misc] # has no types", "# the noun"],
+    [
+        "# noqa: C901 - one case a node",
+        "# type: ignore[misc] # has no types",
+        "# ruff: noqa: RUF001  (letters)",
+        "# the noun",
+    ],
 )
 def test_a_reason_is_seen(comment: str) -> None:
     assert not lacks_reason(comment)

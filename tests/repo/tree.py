@@ -43,14 +43,15 @@ def module_name(path: Path) -> str:
     return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
 
 
-def imports(path: Path, *, at_run_time: bool = False) -> set[str]:
+def imports(path: Path, *, when_loaded: bool = False) -> set[str]:
     """Return the dotted names that a file imports, wherever in it; of `from a import b` a.b.
 
-    Those for type checkers only count too, unless `at_run_time` asks for the others.
+    Lazy ones and those for type checkers count too, unless only those that take place when the
+    module is loaded are asked for.
     """
     found: set[str] = set()
     tree = parsed(path)
-    skipped = set(_under_type_checking(tree)) if at_run_time else set()
+    skipped = set(_not_when_loaded(tree)) if when_loaded else set()
     for node in ast.walk(tree):
         if node in skipped:
             continue
@@ -69,11 +70,16 @@ def imports(path: Path, *, at_run_time: bool = False) -> set[str]:
     return found
 
 
-def _under_type_checking(tree: ast.Module) -> Iterator[ast.AST]:
+def _not_when_loaded(tree: ast.Module) -> Iterator[ast.AST]:
     for node in ast.walk(tree):
-        if isinstance(node, ast.If) and ast.unparse(node.test).endswith("TYPE_CHECKING"):
-            for statement in node.body:
-                yield from ast.walk(statement)
+        match node:
+            case ast.FunctionDef():
+                yield from ast.walk(node)
+            case ast.If(test=test, body=body) if ast.unparse(test).endswith("TYPE_CHECKING"):
+                for statement in body:
+                    yield from ast.walk(statement)
+            case _:
+                pass
 
 
 def functions(path: Path) -> Iterator[ast.FunctionDef | ast.AsyncFunctionDef]:
