@@ -41,6 +41,7 @@ class Letters:
     rule: str
     rule_start: str
     rule_end: str
+    roll: str
     mark: str
     hinge: str
     folded: str
@@ -59,8 +60,8 @@ class Letters:
 
 BLOCK = Letters(
     dead="─",
-    live="█",
-    falling="▁▂▃▄▅▆▇█",
+    live="▆",
+    falling="▁▂▃▄▅▆",
     shut="━",
     opening="╱",
     open="═",
@@ -71,6 +72,7 @@ BLOCK = Letters(
     rule="─",
     rule_start="└",
     rule_end="┘",
+    roll="◎",
     mark="┴",
     hinge="○",
     folded="┄",
@@ -90,7 +92,7 @@ BLOCK = Letters(
 PLAIN = Letters(
     dead="-",
     live="#",
-    falling=".:::=====",
+    falling="..::==",
     shut="_",
     opening="/",
     open="=",
@@ -101,6 +103,7 @@ PLAIN = Letters(
     rule="-",
     rule_start="|",
     rule_end="|",
+    roll="@",
     mark="'",
     hinge="o",
     folded=".",
