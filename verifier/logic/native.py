@@ -1,0 +1,328 @@
+"""Terms and queries, by direct calls into the solver's library.
+
+Building a term through z3's Python classes costs six to seven times the call of the C function
+below it, and building is most of the work of a small query. So the addresses of the C functions are
+taken from z3's own Python module, and terms are plain addresses here. Contexts without reference
+counts are used: all terms live as long as their `Room`.
+
+Source: the C API of z3, documented in its z3_api.h; L. de Moura, N. Bjorner, "Z3: an efficient SMT
+solver", TACAS 2008.
+"""
+
+import ctypes
+import importlib
+from collections.abc import Callable, Iterable, Sequence
+from enum import Enum
+from functools import cache
+from types import TracebackType
+from typing import Any, NewType, Self
+
+Term = NewType("Term", int)
+
+_AT = ctypes.c_void_p
+_WHOLE = ctypes.c_uint
+_INT = ctypes.c_int
+_LONG = ctypes.c_int64
+_TEXT = ctypes.c_char_p
+_QUIET = ctypes.CFUNCTYPE(None, _AT, _WHOLE)(lambda _context, _code: None)
+_MOST = (1 << 32) - 1
+
+
+class Result(Enum):
+    """What a query came to."""
+
+    SAT = 1
+    UNSAT = -1
+    UNKNOWN = 0
+
+
+class SolverError(RuntimeError):
+    """The solver refused a call: a fault of ours or of the installation, never of a design."""
+
+
+@cache
+def _call(name: str, result: type | None, *arguments: type) -> Callable[..., Any]:
+    """Return the C function `name` of the library that z3's Python module has loaded."""
+    core = importlib.import_module("z3.z3core")
+    pointer = getattr(core, name).__defaults__[0].f
+    address = ctypes.cast(pointer, _AT).value
+    if address is None:
+        raise SolverError(name)
+    return ctypes.CFUNCTYPE(result, *arguments)(address)
+
+
+@cache
+def _array(size: int) -> Callable[..., Any]:
+    return _AT * size
+
+
+class Room:
+    """A fresh solver with terms of its own: Booleans, whole numbers, one stack of claims.
+
+    `and_`, `or_`, `not_`, `above` fold constants, so that what is known at the start costs nothing.
+    """
+
+    def __init__(self, logic: str = "QF_LIA", seed: int = 0) -> None:
+        """Make a context and a solver for `logic` ("" for the solver's own choice)."""
+        config = _call("Z3_mk_config", _AT)()
+        self._at: int = _call("Z3_mk_context", _AT, _AT)(config)
+        _call("Z3_del_config", None, _AT)(config)
+        _call("Z3_set_error_handler", None, _AT, _AT)(self._at, ctypes.cast(_QUIET, _AT))
+        if logic:
+            symbol = _call("Z3_mk_string_symbol", _AT, _AT, _TEXT)(self._at, logic.encode())
+            self._solver = _call("Z3_mk_solver_for_logic", _AT, _AT, _AT)(self._at, symbol)
+        else:
+            self._solver = _call("Z3_mk_solver", _AT, _AT)(self._at)
+        _call("Z3_solver_inc_ref", None, _AT, _AT)(self._at, self._solver)
+        self._flags: int = _call("Z3_mk_bool_sort", _AT, _AT)(self._at)
+        self._wholes: int = _call("Z3_mk_int_sort", _AT, _AT)(self._at)
+        self.yes = Term(_call("Z3_mk_true", _AT, _AT)(self._at))
+        self.no = Term(_call("Z3_mk_false", _AT, _AT)(self._at))
+        self._number: dict[int, Term] = {}
+        self._value: dict[Term, int] = {}
+        self._opposite: dict[Term, Term] = {self.yes: self.no, self.no: self.yes}
+        self._names = 0
+        self._seed = seed
+        self._bind()
+
+    def _bind(self) -> None:
+        """Look up the functions that are called most."""
+        self._mk_and = _call("Z3_mk_and", _AT, _AT, _WHOLE, _AT)
+        self._mk_or = _call("Z3_mk_or", _AT, _AT, _WHOLE, _AT)
+        self._mk_add = _call("Z3_mk_add", _AT, _AT, _WHOLE, _AT)
+        self._mk_sub = _call("Z3_mk_sub", _AT, _AT, _WHOLE, _AT)
+        self._mk_not = _call("Z3_mk_not", _AT, _AT, _AT)
+        self._mk_ite = _call("Z3_mk_ite", _AT, _AT, _AT, _AT, _AT)
+        self._mk_eq = _call("Z3_mk_eq", _AT, _AT, _AT, _AT)
+        self._mk_le = _call("Z3_mk_le", _AT, _AT, _AT, _AT)
+        self._mk_gt = _call("Z3_mk_gt", _AT, _AT, _AT, _AT)
+
+    def __enter__(self) -> Self:
+        """Use the room in a `with` statement."""
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        """Free the solver and all terms."""
+        _call("Z3_solver_dec_ref", None, _AT, _AT)(self._at, self._solver)
+        _call("Z3_del_context", None, _AT)(self._at)
+        self._at = 0
+
+    # --- terms ---------------------------------------------------------------------------------
+
+    def _fresh(self, sort: int) -> Term:
+        symbol = _call("Z3_mk_int_symbol", _AT, _AT, _INT)(self._at, self._names)
+        self._names += 1
+        return Term(_call("Z3_mk_const", _AT, _AT, _AT, _AT)(self._at, symbol, sort))
+
+    def flag(self) -> Term:
+        """Return a new Boolean unknown."""
+        return self._fresh(self._flags)
+
+    def whole(self) -> Term:
+        """Return a new whole-number unknown."""
+        return self._fresh(self._wholes)
+
+    def number(self, value: int) -> Term:
+        """Return a fixed whole number."""
+        term = self._number.get(value)
+        if term is None:
+            make = _call("Z3_mk_int64", _AT, _AT, _LONG, _AT)
+            term = Term(make(self._at, value, self._wholes))
+            self._number[value] = term
+            self._value[term] = value
+        return term
+
+    def const(self, value: object) -> Term:
+        """Return the constant for the truth of `value`."""
+        return self.yes if value else self.no
+
+    def not_(self, inner: Term) -> Term:
+        """Return the negation."""
+        known = self._opposite.get(inner)
+        if known is None:
+            known = Term(self._mk_not(self._at, inner))
+            self._opposite[inner] = known
+            self._opposite[known] = inner
+        return known
+
+    def and_(self, parts: Iterable[Term]) -> Term:
+        """Return the conjunction."""
+        return self._join(parts, self.yes, self.no, self._mk_and)
+
+    def or_(self, parts: Iterable[Term]) -> Term:
+        """Return the disjunction."""
+        return self._join(parts, self.no, self.yes, self._mk_or)
+
+    def _join(
+        self, parts: Iterable[Term], unit: Term, zero: Term, make: Callable[..., Any]
+    ) -> Term:
+        kept = dict.fromkeys(parts)
+        kept.pop(unit, None)
+        if zero in kept:
+            return zero
+        if len(kept) < 2:  # noqa: PLR2004 - nothing to join
+            return next(iter(kept), unit)
+        return Term(make(self._at, len(kept), _array(len(kept))(*kept)))
+
+    def implies(self, left: Term, right: Term) -> Term:
+        """Return: where `left` holds, so does `right`."""
+        return self.or_((self.not_(left), right))
+
+    def differ(self, left: Term, right: Term) -> Term:
+        """Return: one of two Booleans holds and the other does not."""
+        if left == right:
+            return self.no
+        if left in (self.yes, self.no):
+            left, right = right, left
+        if right == self.no:
+            return left
+        if right == self.yes:
+            return self.not_(left)
+        return self.not_(Term(self._mk_eq(self._at, left, right)))
+
+    def if_(self, condition: Term, then: Term, other: Term) -> Term:
+        """Return `then` where the condition holds, else `other`: both Booleans or both numbers."""
+        if condition == self.yes or then == other:
+            return then
+        if condition == self.no:
+            return other
+        return Term(self._mk_ite(self._at, condition, then, other))
+
+    def equal(self, left: Term, right: Term) -> Term:
+        """Return: two numbers are equal."""
+        if left == right:
+            return self.yes
+        if left in self._value and right in self._value:
+            return self.no
+        return Term(self._mk_eq(self._at, left, right))
+
+    def at_most(self, left: Term, right: Term) -> Term:
+        """Return: `left` is at most `right`."""
+        if left in self._value and right in self._value:
+            return self.const(self._value[left] <= self._value[right])
+        return Term(self._mk_le(self._at, left, right))
+
+    def above(self, left: Term, k: int) -> Term:
+        """Return: `left` is more than the fixed number `k`."""
+        known = self._value.get(left)
+        if known is not None:
+            return self.const(known > k)
+        return Term(self._mk_gt(self._at, left, self.number(k)))
+
+    def plus(self, left: Term, right: Term) -> Term:
+        """Return the sum."""
+        return self._arithmetic(left, right, self._mk_add, 1)
+
+    def minus(self, left: Term, right: Term) -> Term:
+        """Return the difference."""
+        return self._arithmetic(left, right, self._mk_sub, -1)
+
+    def _arithmetic(self, left: Term, right: Term, make: Callable[..., Any], sign: int) -> Term:
+        first, second = self._value.get(left), self._value.get(right)
+        if second == 0:
+            return left
+        if first is not None and second is not None:
+            return self.number(first + sign * second)
+        return Term(make(self._at, 2, _array(2)(left, right)))
+
+    # --- queries -------------------------------------------------------------------------------
+
+    def claim(self, term: Term) -> None:
+        """Add a Boolean that must hold from now on."""
+        if term != self.yes:
+            _call("Z3_solver_assert", None, _AT, _AT, _AT)(self._at, self._solver, term)
+
+    def check(self, given: Sequence[Term] = (), *, steps: int = 0, seconds: float = 0.0) -> Result:
+        """Ask whether all claims and all of `given` can hold at once.
+
+        `steps` bounds the solver's own count of work, `seconds` the wall clock (0: no bound).
+        Raises KeyboardInterrupt if the person stopped the solver, SolverError for a bad call.
+        """
+        self._raise_fault()
+        self._limit(min(steps, _MOST), max(1, min(int(seconds * 1000), _MOST)) if seconds else 0)
+        ask = _call("Z3_solver_check_assumptions", _INT, _AT, _AT, _WHOLE, _AT)
+        result = Result(ask(self._at, self._solver, len(given), _array(len(given))(*given)))
+        if result is Result.UNKNOWN and "interrupted" in self.reason():
+            raise KeyboardInterrupt
+        return result
+
+    def _limit(self, steps: int, milliseconds: int) -> None:
+        settings = _call("Z3_mk_params", _AT, _AT)(self._at)
+        _call("Z3_params_inc_ref", None, _AT, _AT)(self._at, settings)
+        named = _call("Z3_mk_string_symbol", _AT, _AT, _TEXT)
+        put = _call("Z3_params_set_uint", None, _AT, _AT, _AT, _WHOLE)
+        put(self._at, settings, named(self._at, b"rlimit"), steps)
+        put(self._at, settings, named(self._at, b"timeout"), milliseconds or _MOST)
+        put(self._at, settings, named(self._at, b"random_seed"), self._seed)
+        _call("Z3_solver_set_params", None, _AT, _AT, _AT)(self._at, self._solver, settings)
+        _call("Z3_params_dec_ref", None, _AT, _AT)(self._at, settings)
+
+    def _raise_fault(self) -> None:
+        code = _call("Z3_get_error_code", _WHOLE, _AT)(self._at)
+        if code:
+            text = _call("Z3_get_error_msg", _TEXT, _AT, _WHOLE)(self._at, code)
+            raise SolverError(text.decode())
+
+    def reason(self) -> str:
+        """Return the solver's own words for an unknown."""
+        text = _call("Z3_solver_get_reason_unknown", _TEXT, _AT, _AT)(self._at, self._solver)
+        return str(text.decode())
+
+    def steps(self) -> int:
+        """Return the solver's count of work so far in this room."""
+        figures = _call("Z3_solver_get_statistics", _AT, _AT, _AT)(self._at, self._solver)
+        _call("Z3_stats_inc_ref", None, _AT, _AT)(self._at, figures)
+        try:
+            return self._figure(figures, b"rlimit count")
+        finally:
+            _call("Z3_stats_dec_ref", None, _AT, _AT)(self._at, figures)
+
+    def _figure(self, figures: int, name: bytes) -> int:
+        for index in range(_call("Z3_stats_size", _WHOLE, _AT, _AT)(self._at, figures)):
+            key = _call("Z3_stats_get_key", _TEXT, _AT, _AT, _WHOLE)(self._at, figures, index)
+            if key == name:
+                get = _call("Z3_stats_get_uint_value", _WHOLE, _AT, _AT, _WHOLE)
+                return int(get(self._at, figures, index))
+        return 0
+
+    def model(self) -> "Model":
+        """Return the values that the last query found (after SAT only)."""
+        return Model(self, self._at, self._solver)
+
+
+class Model:
+    """Values of terms after a query that can hold; terms that do not matter get some value."""
+
+    def __init__(self, room: Room, at: int, solver: int) -> None:
+        """Fetch the model of the last query."""
+        self._room = room
+        self._at = at
+        self._model: int = _call("Z3_solver_get_model", _AT, _AT, _AT)(at, solver)
+        if not self._model:
+            message = "no model"
+            raise SolverError(message)
+        _call("Z3_model_inc_ref", None, _AT, _AT)(at, self._model)
+        self._eval = _call("Z3_model_eval", ctypes.c_bool, _AT, _AT, _AT, ctypes.c_bool, _AT)
+
+    def _value(self, term: Term) -> int:
+        found = _AT()
+        done = self._eval(self._at, self._model, term, 1, ctypes.byref(found))
+        if not done or found.value is None:
+            message = "a term has no value"
+            raise SolverError(message)
+        return found.value
+
+    def flag(self, term: Term) -> bool:
+        """Return the value of a Boolean."""
+        value = self._value(term)
+        return bool(_call("Z3_get_bool_value", _INT, _AT, _AT)(self._at, value) == 1)
+
+    def whole(self, term: Term) -> int:
+        """Return the value of a whole number."""
+        value = self._value(term)
+        return int(_call("Z3_get_numeral_string", _TEXT, _AT, _AT)(self._at, value))
