@@ -342,13 +342,15 @@ class Walker:
 
     While the timer shows 0 a walker whose place is a passage stands in its far room (this happens
     only where a span that may be one tick was drawn so). `exits` is the free choice among the exits
-    of the room, 0 to stay. `ends` maps each place option to the position of the room reached there.
+    of the room, 0 to stay. `starts` and `ends` map each place option to the room that it comes from
+    and the room reached there; rooms map to themselves.
     """
 
     name: str
     place: Net
     timer: Timer
     exits: Net
+    starts: tuple[int, ...]
     ends: tuple[int, ...]
 
 

@@ -1,0 +1,81 @@
+"""Files and the files they use: found, read once, kept inside the folder of the first."""
+
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+
+from verifier.design import wording
+from verifier.design.scope import Unit
+from verifier.source.diagnostic import Collector
+from verifier.source.shipped import shipped_text
+from verifier.source.text import Source
+from verifier.syntax import tree
+from verifier.syntax.parse import parse, read_source
+
+
+@cache
+def standard() -> Unit:
+    """Return the standard kinds; a mistake in them is an error of ours."""
+    collector = Collector()
+    source = Source("<parts>", shipped_text("parts.latch"))
+    file = parse(source, collector)
+    if file is None or collector.failed:
+        raise AssertionError(collector.found)
+    return Unit(source, file, ())
+
+
+def load(path: Path, collector: Collector) -> Unit | None:
+    """Read a file and all that it uses; None where something cannot be read, which is then told."""
+    source = read_source(path, collector)
+    return None if source is None else of_source(source, path, collector)
+
+
+def of_source(source: Source, path: Path, collector: Collector) -> Unit | None:
+    """Take a text that is already at hand; `path` is where the files that it uses are looked for."""
+    return _Loader(path.resolve().parent, collector).unit(source, path.resolve(), ())
+
+
+@dataclass(slots=True)
+class _Loader:
+    """Reads each file once; `folder` is the one that nothing may lead out of."""
+
+    folder: Path
+    collector: Collector
+    known: dict[Path, Unit | None] = field(default_factory=dict)
+
+    def unit(self, source: Source, path: Path, above: tuple[Path, ...]) -> Unit | None:
+        file = parse(source, self.collector)
+        if file is None:
+            return None
+        _check_names(file, self.collector)
+        uses = [self._used(one, path, (*above, path)) for one in file.uses]
+        found = tuple(one for one in uses if one is not None)
+        return Unit(source, file, (*found, standard()))
+
+    def _used(self, use: tree.Use, path: Path, above: tuple[Path, ...]) -> Unit | None:
+        told = self.collector.add
+        wanted = (path.parent / use.path).resolve() if "\0" not in use.path else None
+        if wanted is None or not wanted.is_relative_to(path.parent):
+            told(wording.use_outside(use.span, use.path))
+            return None
+        if wanted in above:
+            told(wording.use_circle(use.span, use.path))
+            return None
+        if wanted not in self.known:
+            self.known[wanted] = None
+            if not wanted.is_file():
+                told(wording.use_missing(use.span, use.path))
+                return None
+            source = read_source(wanted, self.collector)
+            if source is not None:
+                self.known[wanted] = self.unit(source, wanted, above)
+        return self.known[wanted]
+
+
+def _check_names(file: tree.File, collector: Collector) -> None:
+    first: dict[str, tree.Block] = {}
+    for block in file.blocks:
+        name = block.name.text
+        if name in first:
+            collector.add(wording.twice(block.name.span, name, first[name].name.span))
+        first.setdefault(name, block)
