@@ -1,0 +1,217 @@
+"""Forward exploration of a frame: which keys can be met, and clocks where in them.
+
+For each key a few matrices are kept; what comes in beyond that is joined with the matrix nearest to
+it. With one matrix a key this is the convex hull of all that is met there. Joining only ever adds
+states, so what is not met holds for the system; what is met may be an artefact of joining.
+
+The set found is closed under single ticks: each matrix kept has been taken through all effects of
+its key. Joining and giving up bounds: P. Cousot and R. Cousot, "Abstract interpretation", POPL
+1977.
+"""
+
+from collections import deque
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from itertools import islice, product
+
+from verifier.engines.contract import Budget
+from verifier.engines.matrix import Matrix, boxed, closed, covers, joined
+from verifier.engines.zones_frame import Frame
+from verifier.engines.zones_post import Layout, Move
+from verifier.engines.zones_split import Effect, effects, narrowed
+from verifier.verdict.evidence import Stopped, Why
+
+# Nominal seconds, measured on one core of a usual machine (2024).
+PER_GATE = 0.6e-6
+PER_LANE = 12e-6
+PER_MATRIX = 30e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """How finely to look. `zones`: matrices a key, None for as many as there are.
+
+    `patience`: how often the bounds of a key may grow before those that still grow are given up,
+    None for ever. `loose`: see `Move`.
+    """
+
+    zones: int | None
+    patience: int | None
+    loose: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Met:
+    """The target can be met in this model: the effects that lead there, the last one meets it."""
+
+    way: tuple[tuple[int, Effect], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Covered:
+    """No run of the model meets the target: all keys there are, with their matrices."""
+
+    keys: dict[int, list[Matrix]]
+
+
+class _Spent(Exception):  # noqa: N818 - no error: the budget is used up
+    """Stop here, for the reason given."""
+
+    def __init__(self, why: Why) -> None:
+        super().__init__(why)
+        self.why = why
+
+
+@dataclass(slots=True, eq=False)
+class _Cell:
+    """What is known of a key. `waiting`: matrices not yet taken through the effects.
+
+    `given_up`: entries of the (one) matrix that say no more than the key; `grown`: joins so far.
+    """
+
+    layout: Layout
+    came: tuple[int, Effect] | None
+    zones: list[Matrix] = field(default_factory=list)
+    waiting: list[Matrix] = field(default_factory=list)
+    moves: list[Move] | None = None
+    given_up: set[int] = field(default_factory=set)
+    grown: int = 0
+
+    def widest(self, place: int) -> int:
+        """Return what the key alone says of an entry."""
+        row, column = divmod(place, self.layout.size)
+        return 0 if row == column else self.layout.ceilings[row] - self.layout.floors[column]
+
+
+class Search:
+    """One exploration."""
+
+    def __init__(self, frame: Frame, setting: Setting, budget: Budget) -> None:
+        """Start with nothing."""
+        self._frame = frame
+        self._setting = setting
+        self._budget = budget
+        self._cells: dict[int, _Cell] = {}
+        self._wide: list[int] = []
+        self._queue: deque[int] = deque()
+        self._registers = sum(bit.both for bit in frame.bits)
+
+    def run(self, *, anywhere: bool, most: int) -> Met | Covered | Stopped:
+        """Explore from the start states; give up at more than `most` keys."""
+        try:
+            for key, matrix in starts(self._frame, anywhere=anywhere):
+                self._add(key, matrix, None)
+            while self._queue:
+                met = self._expand(self._queue.popleft(), most)
+                if met is not None:
+                    return met
+        except _Spent as spent:
+            words = f"{len(self._cells)} cells, {len(self._queue)} still to look at"
+            return Stopped(spent.why, words)
+        return Covered({key: cell.zones for key, cell in self._cells.items()})
+
+    def _expand(self, key: int, most: int) -> Met | None:
+        if len(self._cells) > most:
+            raise _Spent(Why.SIZE)
+        if self._budget.spent():
+            raise _Spent(Why.TIME)
+        cell = self._cells[key]
+        if cell.moves is None:
+            met = self._split(key)
+            if met is not None:
+                return met
+        waiting, cell.waiting = cell.waiting, []
+        for matrix in waiting:
+            for move in cell.moves or ():
+                for further, zone in move.apply(matrix):
+                    self._budget.use(PER_MATRIX)
+                    self._add(further, zone, (key, move.effect))
+        return None
+
+    def _split(self, key: int) -> Met | None:
+        """Work out the effects of a key, and of some that will be asked for next."""
+        fresh = [k for k in islice(self._queue, 31) if self._cells[k].moves is None]
+        keys = [key, *fresh]
+        found, looked = effects(self._frame, keys)
+        self._budget.use(looked * PER_LANE + self._frame.size * PER_GATE)
+        for one in keys:
+            for effect in found[one]:
+                if effect.hit:
+                    return Met(self._way(one, effect))
+            loose = self._setting.loose
+            self._cells[one].moves = [
+                Move(self._frame, one, effect, loose=loose) for effect in found[one]
+            ]
+        return None
+
+    def _way(self, key: int, last: Effect) -> tuple[tuple[int, Effect], ...]:
+        way = [(key, last)]
+        came = self._cells[key].came
+        while came is not None:
+            way.append(came)
+            came = self._cells[came[0]].came
+        return tuple(reversed(way))
+
+    def _add(self, key: int, matrix: Matrix, came: tuple[int, Effect] | None) -> None:
+        cell = self._cells.get(key)
+        if cell is None:
+            if self._known(key, matrix):
+                return
+            cell = self._cells[key] = _Cell(Layout.of(self._frame, key), came)
+            if self._is_wide(key):
+                self._wide.append(key)
+        elif any(covers(zone, matrix) for zone in cell.zones):
+            return
+        matrix = self._fitted(cell, matrix)
+        cell.zones = [*(zone for zone in cell.zones if not covers(matrix, zone)), matrix]
+        if not cell.waiting:
+            self._queue.append(key)
+        cell.waiting = [*(zone for zone in cell.waiting if not covers(matrix, zone)), matrix]
+
+    def _is_wide(self, key: int) -> bool:
+        return any(key & bit.both == bit.both for bit in self._frame.bits)
+
+    def _known(self, key: int, matrix: Matrix) -> bool:
+        """Whether a key that leaves more registers open has it all."""
+        return any(
+            key & ~wide == 0 and any(covers(zone, matrix) for zone in self._cells[wide].zones)
+            for wide in self._wide
+        )
+
+    def _fitted(self, cell: _Cell, matrix: Matrix) -> Matrix:
+        """Join with the nearest matrix where there are enough of them already."""
+        most = self._setting.zones
+        if most is None or len(cell.zones) < most:
+            return matrix
+        nearest = min((joined(zone, matrix) for zone in cell.zones), key=sum)
+        patience = self._setting.patience
+        cell.grown += 1
+        if patience is None or cell.grown <= patience or most > 1:
+            return nearest
+        [old] = cell.zones
+        cell.given_up |= {n for n, (a, b) in enumerate(zip(old, nearest, strict=True)) if a < b}
+        for place in cell.given_up:
+            nearest[place] = cell.widest(place)
+        return closed(nearest, cell.layout.size) or nearest
+
+
+def starts(frame: Frame, *, anywhere: bool) -> Iterator[tuple[int, Matrix]]:
+    """Yield the keys and matrices that runs start in."""
+    registers = 0
+    for bit in frame.bits:
+        register = frame.system.registers[bit.index]
+        free = anywhere and register.kept
+        registers |= bit.both if free else (2 if register.start else 1) << bit.place
+    spans: list[tuple[int, int]] = []
+    for dial in frame.dials:
+        clock = frame.system.clocks[dial.index]
+        free = anywhere and clock.kept
+        spans.append((0, clock.longest) if free else (clock.start, clock.start))
+    parts = [dial.parts(*span) for dial, span in zip(frame.dials, spans, strict=True)]
+    for regions in product(*parts):
+        key = registers
+        for dial, (region, _, _) in zip(frame.dials, regions, strict=True):
+            key |= 1 << (dial.place + region)
+        matrix = boxed([(low, high) for region, low, high in regions if region])
+        for inside in narrowed(frame, [key]) if anywhere else [key]:
+            yield inside, matrix
