@@ -2,26 +2,9 @@
 
 from dataclasses import dataclass
 
+from verifier.system.state import State, Step
 
-@dataclass(frozen=True, slots=True)
-class State:
-    """Registers and clocks (in ticks) of the whole system at one tick, by index."""
-
-    registers: tuple[bool, ...]
-    clocks: tuple[int, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Step:
-    """`ticks` (1 or more) ticks with the same choices and the same draws.
-
-    `choices[i]` is the position chosen of choice i. `draws[i]` is what clock i shows next if a load
-    of it with a range is taken in this step, 0 where none is (any value is then ignored).
-    """
-
-    choices: tuple[int, ...]
-    draws: tuple[int, ...]
-    ticks: int
+__all__ = ["Lasso", "State", "Step", "Trace"]
 
 
 @dataclass(frozen=True, slots=True)
