@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from verifier.design import model as design
 from verifier.system.expr import Node, Pool
@@ -19,11 +20,11 @@ class Bounds:
 
 
 def domain_of(pool: Pool, clocks: Sequence[Clock], bounds: Bounds) -> Node:
-    """Return: numbers are thermometers, choices stand at one option, clocks within their longest."""
+    """Return: numbers are thermometers, choices stand at one option, clocks within bounds."""
     clauses: list[Node] = [
         _implies(pool, higher, lower)
         for bits in bounds.thermometers
-        for lower, higher in zip(bits, bits[1:], strict=False)
+        for lower, higher in pairwise(bits)
     ]
     clauses.extend(clause for bits in bounds.choices for clause in _at_most_one(pool, bits))
     clauses.extend(
@@ -80,5 +81,3 @@ def _spans(
         if not targets or design.Option(place) in targets:
             spans.append((load.low, load.high))
     return min((low for low, _ in spans), default=0), max((high for _, high in spans), default=0)
-
-

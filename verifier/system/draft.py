@@ -66,7 +66,7 @@ class Draft:
         return len(self._clocks) - 1
 
     def set_clock(self, index: int, clock: Clock) -> None:
-        """Say what the clock is; loads that never hold, and those behind one that always does, go."""
+        """Say what the clock is, without loads that never hold or never get their turn."""
         loads: list[Load] = []
         for load in clock.loads:
             if load.when is not self.pool.no:

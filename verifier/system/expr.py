@@ -17,7 +17,7 @@ class Op(Enum):
     PICK = "pick"  # data: index of the choice, position of the option
     REGISTER = "register"  # data: index of the register
     ABOVE = "above"  # data: index of the clock, k; true while the clock shows more than k
-    # Only invariants hold GAP, no system does; whoever evaluates or encodes an invariant must know it.
+    # Only invariants hold GAP, no system does; whoever evaluates or encodes one must know it.
     GAP = "gap"  # data: clocks i, j, k; true while clock i shows at most k ticks more than clock j
     NOT = "not"  # args: 1
     AND = "and"  # args: 2 or more
@@ -80,7 +80,7 @@ class Pool:
         return self.yes if ticks < 0 else self._make(Op.ABOVE, (), (clock, ticks))
 
     def gap(self, one: int, other: int, ticks: int) -> Node:
-        """Return: clock `one` - clock `other` <= `ticks` now (for invariants; `ticks` may be < 0)."""
+        """Return: clock `one` - clock `other` <= `ticks` now (for invariants; below 0 too)."""
         if one == other:
             return self.const(ticks >= 0)
         return self._make(Op.GAP, (), (one, other, ticks))

@@ -35,11 +35,8 @@ def evaluate(
                 return choices[node.data[0]] == node.data[1]
             case Op.REGISTER:
                 return registers[node.data[0]]
-            case Op.ABOVE:
-                return clocks[node.data[0]] > node.data[1]
-            case Op.GAP:
-                one, other, ticks = node.data
-                return clocks[one] - clocks[other] <= ticks
+            case Op.ABOVE | Op.GAP:
+                return _compared(node, clocks)
             case Op.NOT:
                 return not args[0]
             case Op.AND:
@@ -52,6 +49,16 @@ def evaluate(
                 assert_never(node.op)
 
     return fold(roots, visit)
+
+
+def _compared(node: Node, clocks: Sequence[int]) -> bool:
+    match node.data:
+        case (clock, ticks):
+            return clocks[clock] > ticks
+        case (one, other, ticks):
+            return clocks[one] - clocks[other] <= ticks
+        case _:
+            raise AssertionError(f"no comparison of clocks: {node}")
 
 
 def leaves(roots: Sequence[Node]) -> Mapping[Op, frozenset[int]]:

@@ -217,7 +217,9 @@ class _Lower:
         pool = self.draft.pool
         if not self.whole.one_press:
             return pool.yes
-        presses = [self._press(index) for index, one in enumerate(self.draft.choices) if one.is_press]
+        presses = [
+            self._press(index) for index, one in enumerate(self.draft.choices) if one.is_press
+        ]
         return pool.not_(self._two_of(presses)[1])
 
     def _press(self, index: int) -> Node:

@@ -1,13 +1,13 @@
 """Sentences as monitors: a few registers and clocks that watch a run, and what they find bad.
 
-A sentence is judged within runs: the whole of time, or each stretch of the scopes that it stands in.
+A sentence is judged within runs: the whole of time, or each stretch of the scopes around it.
 Between two stretches of a scope lies at least one tick, in which all that a monitor remembers falls
-back to its start; so nothing is carried from one stretch into the next. A clock loaded with v at tick
-t shows v at t + 1 and v - j at t + 1 + j.
+back to its start; so nothing is carried from one stretch into the next. A clock loaded with v at
+tick t shows v at t + 1 and v - j at t + 1 + j.
 
-The forms are those of M. B. Dwyer, G. S. Avrunin, J. C. Corbett, "Patterns in Property Specifications
-for Finite-State Verification", ICSE 1999, and of S. Konrad, B. H. C. Cheng, "Real-time Specification
-Patterns", ICSE 2005, with the readings of docs/semantics.md.
+The forms are those of M. B. Dwyer, G. S. Avrunin, J. C. Corbett, "Patterns in Property
+Specifications for Finite-State Verification", ICSE 1999, and of S. Konrad, B. H. C. Cheng,
+"Real-time Specification Patterns", ICSE 2005, with the readings of docs/semantics.md.
 """
 
 from dataclasses import dataclass
@@ -24,8 +24,8 @@ from verifier.system.terms import Lowering
 class Scope:
     """The runs in which a sentence is judged.
 
-    `first`: a run begins at this tick. `shut`: one ended with the tick before. `whole` is true where
-    there is but one run, all of time.
+    `first`: a run begins at this tick. `shut`: one ended with the tick before. `whole`: there is
+    but one run, all of time.
     """
 
     active: Node
@@ -126,8 +126,10 @@ class _Watch:
     def finding(self, sentence: design.Sentence) -> Finding:
         """Return what the monitor tells."""
         match sentence:
-            case design.Never(what):
-                return self._avoid(self._live(what), None)
+            case design.Never() | design.OnlyWhile() | design.NoSooner():
+                return self._at_once(sentence)
+            case design.Possible() | design.AlwaysPossible():
+                return self._reached(sentence)
             case design.Lasts():
                 return self._lasts(sentence)
             case design.Returns():
@@ -136,22 +138,10 @@ class _Watch:
                 return self._leads_to(sentence)
             case design.OnlyAfter():
                 return self._only_after(sentence)
-            case design.OnlyWhile(what, condition):
-                used = self._live(what)
-                lacking = self._pool.not_(self.at.condition(condition))
-                return self._avoid(self._pool.and_(used, lacking), used)
             case design.AtMostTimes():
                 return self._at_most_times(sentence)
             case design.Eventually():
                 return self._eventually(sentence)
-            case design.NoSooner(what, limit):
-                early = self._pool.and_(self._live(what), self._before(limit))
-                return self._avoid(early, None, max(limit - 1, 0))
-            case design.Possible():
-                return self._possible(sentence)
-            case design.AlwaysPossible(what, limit):
-                goal = self.at.condition(what)
-                return Finding(Form.OPEN, goal=goal, limit=limit)
             case design.While() | design.After() | design.FromUntil() | design.FromAnywhere():
                 raise AssertionError(f"{type(sentence).__name__} stands where no scope can")
             case _:
@@ -169,7 +159,7 @@ class _Watch:
         return was, self._pool.and_(live, self._pool.not_(was))
 
     def _shows(self, name: str, when: Node, ticks: int, idle: Node) -> Node:
-        """Return: the clock loaded with `ticks` by `when`, and with 0 while `idle`, shows more than 0."""
+        """Return: a clock loaded with `ticks` by `when`, with 0 while `idle`, shows more than 0."""
         loads = (Load(when, ticks, ticks), Load(idle, 0, 0))
         return self._draft.countdown(f"{self.at.owner}: {name}", loads)
 
@@ -200,6 +190,31 @@ class _Watch:
 
     # --- the forms --------------------------------------------------------------------------------
 
+    def _at_once(self, sentence: design.Never | design.OnlyWhile | design.NoSooner) -> Finding:
+        pool, live = self._pool, self._live(sentence.what)
+        match sentence:
+            case design.Never():
+                return self._avoid(live, None)
+            case design.OnlyWhile(condition=condition):
+                lacking = pool.not_(self.at.condition(condition))
+                return self._avoid(pool.and_(live, lacking), live)
+            case design.NoSooner(limit=limit):
+                return self._avoid(pool.and_(live, self._before(limit)), None, max(limit - 1, 0))
+            case _:
+                assert_never(sentence)
+
+    def _reached(self, sentence: design.Possible | design.AlwaysPossible) -> Finding:
+        goal, limit = self._live(sentence.what), sentence.limit
+        match sentence:
+            case design.Possible(whatever=whatever):
+                if limit is not None:
+                    goal = self._pool.and_(goal, self._before(limit + 1))
+                return Finding(Form.REACH, goal=goal, limit=limit, whatever=whatever)
+            case design.AlwaysPossible():
+                return Finding(Form.OPEN, goal=goal, limit=limit)
+            case _:
+                assert_never(sentence)
+
     def _lasts(self, sentence: design.Lasts) -> Finding:
         live = self._live(sentence.what)
         bad = [self._pool.no]
@@ -225,9 +240,7 @@ class _Watch:
         return self._pool.and_(live, was, self._pool.not_(left))
 
     def _returns(self, sentence: design.Returns) -> Finding:
-        gone = self._pool.and_(
-            self.scope.active, self._pool.not_(self.at.condition(sentence.what))
-        )
+        gone = self._pool.and_(self.scope.active, self._pool.not_(self.at.condition(sentence.what)))
         if sentence.limit is None:
             return self._again(gone, self._pool.no, None)
         return self._avoid(self._too_long(gone, sentence.limit, "gap"), None)
@@ -290,11 +303,3 @@ class _Watch:
             return self._again(missing, pool.and_(self.scope.shut, pool.not_(before)), None)
         late = pool.and_(missing, pool.not_(self._before(sentence.limit)))
         return self._avoid(late, None, sentence.limit)
-
-    def _possible(self, sentence: design.Possible) -> Finding:
-        goal = self._live(sentence.what)
-        if sentence.limit is not None:
-            goal = self._pool.and_(goal, self._before(sentence.limit + 1))
-        return Finding(
-            Form.REACH, goal=goal, limit=sentence.limit, whatever=sentence.whatever
-        )

@@ -1,4 +1,4 @@
-"""Whole numbers as thermometers: a fixed `low` and bits, of which as many are live as it lies above.
+"""Whole numbers as thermometers: a fixed `low`, and as many live bits as they lie above it.
 
 Bit i says that the number is more than `low + i`, so a live bit has only live bits before it. The
 least of two numbers, what is left of a supply and a division by a fixed number are then picks among
@@ -71,9 +71,7 @@ def add(pool: Pool, left: Amount, right: Amount) -> Amount:
         bits.append(
             pool.or_(
                 *(
-                    pool.and_(
-                        at_least(pool, left, share), at_least(pool, right, bound - share)
-                    )
+                    pool.and_(at_least(pool, left, share), at_least(pool, right, bound - share))
                     for share in range(least, most + 1)
                 )
             )

@@ -160,6 +160,21 @@ class Lowering:
                 return pool.or_(*(made[id(part)] for part in parts))
             case design.CondIf(condition, then, other):
                 return pool.if_(made[id(condition)], made[id(then)], made[id(other)])
+            case design.Edge(inner, rising):
+                return self._edge(inner, made[id(inner)], rising=rising)
+            case design.Compare() | design.Picked() | design.Above() | design.Running():
+                return self._asked(term, done)
+            case _:
+                assert_never(term)
+
+    def _asked(
+        self,
+        term: design.Compare | design.Picked | design.Above | design.Running,
+        done: Lowered,
+    ) -> Node:
+        """Return a question to a number, a choice or a timer."""
+        pool = self.draft.pool
+        match term:
             case design.Compare(relation, left, right):
                 sides = done.amounts[id(left)], done.amounts[id(right)]
                 return numbers.compare(pool, relation, *sides)
@@ -169,8 +184,6 @@ class Lowering:
                 return pool.above(self.known.clocks[timer], ticks)
             case design.Running(timer):
                 return self.known.runs[timer]
-            case design.Edge(inner, rising):
-                return self._edge(inner, made[id(inner)], rising=rising)
             case _:
                 assert_never(term)
 
