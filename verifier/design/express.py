@@ -4,20 +4,26 @@ from dataclasses import dataclass
 from typing import assert_never
 
 from verifier.design import terms, wording
-from verifier.design.lookup import look_up
+from verifier.design.coerce import as_condition, as_number, ticks, time_range
+from verifier.design.lookup import look_up, of_net
 from verifier.design.model import (
+    Choice,
     Cond,
     Fixed,
-    Fold,
+    Flag,
     HowMany,
-    Live,
+    Net,
     Num,
+    Number,
     Option,
+    Role,
     Running,
+    Truth,
 )
 from verifier.design.model import Edge as EdgeTerm
+from verifier.design.operators import COMPARISONS, compared, joined
 from verifier.design.people import between, in_room
-from verifier.design.scope import LetEntry, Mistake, PortEntry, Scope, ValueEntry
+from verifier.design.scope import AlreadyTold, LetEntry, Mistake, Scope, ValueEntry
 from verifier.design.values import (
     ChoiceValue,
     Env,
@@ -36,25 +42,6 @@ from verifier.syntax import tree
 from verifier.syntax.tree import Operator
 
 _NS = {"ms": 1_000_000, "s": 1_000_000_000, "min": 60_000_000_000, "h": 3_600_000_000_000}
-_COMPARISONS = {
-    Operator.EQUAL,
-    Operator.DIFFERS,
-    Operator.LESS,
-    Operator.LESS_EQUAL,
-    Operator.MORE,
-    Operator.MORE_EQUAL,
-    Operator.IS,
-    Operator.IS_NOT,
-}
-_EQUALITIES = {Operator.EQUAL, Operator.DIFFERS, Operator.IS, Operator.IS_NOT}
-_NEGATED = {Operator.DIFFERS, Operator.IS_NOT}
-_FOLDS = {Operator.TIMES: Fold.TIMES, Operator.DIV: Fold.DIV, Operator.MOD: Fold.MOD}
-_FLIPPED = {
-    Operator.LESS: Operator.MORE,
-    Operator.LESS_EQUAL: Operator.MORE_EQUAL,
-    Operator.MORE: Operator.LESS,
-    Operator.MORE_EQUAL: Operator.LESS_EQUAL,
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,13 +98,6 @@ def evaluate(  # noqa: C901 - one case a node
             assert_never(node)
 
 
-def time_range(node: tree.Node, low: TimeValue, high: TimeValue) -> TimeValue:
-    """Join two times into a range; Mistake where they stand the wrong way round."""
-    if low.low > high.high:
-        raise Mistake(wording.range_backward(node.span))
-    return TimeValue(low.low, high.high, node.span)
-
-
 def _name(node: tree.Ref, site: Site, options: tuple[str, ...] | None) -> Value:
     if options is not None and len(node.steps) == 1 and node.steps[0].index is None:
         name = node.steps[0].name
@@ -127,20 +107,18 @@ def _name(node: tree.Ref, site: Site, options: tuple[str, ...] | None) -> Value:
         if value is not None:
             return value
         raise Mistake(wording.other_option(node.span, name, options))
-    return value_of(look_up(node, site, whole_number), node, site)
+    return value_of(look_up(node, site, whole_number), node)
 
 
 def _reads_as_choice(node: tree.Ref, site: Site) -> Value | None:
     if node.steps[0].name not in site.scope.names:
         return None
-    value = value_of(look_up(node, site, whole_number), node, site)
+    value = value_of(look_up(node, site, whole_number), node)
     return value if isinstance(value, ChoiceValue) else None
 
 
-def value_of(found: "Value | LetEntry | ValueEntry", node: tree.Node, site: Site) -> Value:
+def value_of(found: Value | LetEntry | ValueEntry, node: tree.Node) -> Value:
     """Finish a look-up: lets, settings and parameters are worked out the first time."""
-    from verifier.design.lazily import let_value, setting_value
-
     match found:
         case LetEntry():
             return let_value(found, node.span)
@@ -156,27 +134,6 @@ def value_of(found: "Value | LetEntry | ValueEntry", node: tree.Node, site: Site
 def condition(node: tree.Expression, site: Site) -> Cond:
     """Return an expression as a condition; a part's name means that its main output is live."""
     return as_condition(evaluate(node, site), node)
-
-
-def as_condition(value: Value, node: tree.Node) -> Cond:
-    """Return a value as a condition, or raise the Mistake that says why it is none."""
-    match value:
-        case FlagValue(term):
-            return term
-        case PartValue(inside):
-            port = main_output(inside, node)
-            return terms.some(port.net) if port.net.power else Live(port.net)
-        case _:
-            raise Mistake(wording.no_condition(node.span, value))
-
-
-def main_output(inside: Scope, node: tree.Node) -> PortEntry:
-    """Return the first output of a part, or raise the Mistake that it has none."""
-    outputs = inside.ports(inputs=False)
-    if not outputs:
-        readable = [one.name for one in inside.entries() if isinstance(one, LetEntry)]
-        raise Mistake(wording.no_main_output(node.span, inside.path, readable))
-    return outputs[0]
 
 
 def _edge(node: tree.Edge, site: Site) -> Value:
@@ -213,7 +170,7 @@ def _choose(node: tree.Choose, site: Site, options: tuple[str, ...] | None) -> V
 def _whereabouts(node: tree.InRoom | tree.Between, site: Site) -> Value:
     walkers = site.scope.whole.walkers
     if node.walker is not None:
-        value = value_of(look_up(node.walker, site, whole_number), node.walker, site)
+        value = value_of(look_up(node.walker, site, whole_number), node.walker)
         if not isinstance(value, WalkerValue):
             raise Mistake(wording.wrong_type(node.walker.span, "a walker", value))
         walkers = [value.walker]
@@ -242,47 +199,10 @@ def _binary(node: tree.Binary, site: Site) -> Value:
         parts = (condition(node.left, site), condition(node.right, site))
         join = terms.all_of if node.operator is Operator.AND else terms.any_of
         return FlagValue(join(parts))
-    if node.operator in _COMPARISONS:
-        return FlagValue(_comparison(node, site))
-    return _arithmetic(node, site)
-
-
-def _comparison(node: tree.Binary, site: Site) -> Cond:
     left, right = _both_sides(node, site)
-    match left, right:
-        case NumberValue(one), NumberValue(other):
-            return terms.related(node.operator, one, other)
-        case TimerValue(timer), TimeValue():
-            return terms.timer_related(node.operator, timer, ticks(right, node.right, site))
-        case TimeValue(), TimerValue(timer):
-            flipped = _FLIPPED.get(node.operator, node.operator)
-            return terms.timer_related(flipped, timer, ticks(left, node.left, site))
-        case TimeValue(one_low, one_high), TimeValue(low, high) if one_low == one_high:
-            if low != high:
-                raise Mistake(wording.not_fixed(node.right.span, "a single time"))
-            return terms.related(node.operator, Fixed(one_low), Fixed(low))
-        case _ if node.operator in _EQUALITIES:
-            same = _same(node, left, right)
-            return terms.negate(same) if node.operator in _NEGATED else same
-        case _:
-            raise Mistake(wording.not_comparable(node.span, node.operator, left, right))
-
-
-def _same(node: tree.Binary, left: Value, right: Value) -> Cond:
-    match left, right:
-        case ChoiceValue(one, options), ChoiceValue(other, others):
-            if options != others:
-                raise Mistake(wording.other_choice(node.span, options, others))
-            each = range(len(options))
-            both = ((terms.picked(one, i), terms.picked(other, i)) for i in each)
-            return terms.any_of(terms.all_of(pair) for pair in both)
-        case FlagValue() | PartValue(), FlagValue() | PartValue():
-            one_cond, other_cond = as_condition(left, node.left), as_condition(right, node.right)
-            return terms.cond_if(one_cond, other_cond, terms.negate(other_cond))
-        case RoomValue(one_room), RoomValue(other_room):
-            return terms.YES if one_room == other_room else terms.NO
-        case _:
-            raise Mistake(wording.not_comparable(node.span, node.operator, left, right))
+    if node.operator in COMPARISONS:
+        return FlagValue(compared(node, left, right, site.tick))
+    return joined(node, left, right)
 
 
 def _both_sides(node: tree.Binary, site: Site) -> tuple[Value, Value]:
@@ -306,60 +226,6 @@ def _known(node: tree.Expression, site: Site) -> bool:
         return True
     name = node.steps[0].name
     return name in site.scope.names or name in site.env.loops
-
-
-def _arithmetic(node: tree.Binary, site: Site) -> Value:
-    left, right = evaluate(node.left, site), evaluate(node.right, site)
-    match left, right:
-        case NumberValue(one), NumberValue(other):
-            return NumberValue(_numbers(node, one, other))
-        case TimeValue(), TimeValue() if node.operator in {Operator.PLUS, Operator.MINUS}:
-            sign = 1 if node.operator is Operator.PLUS else -1
-            ends = (left.low + sign * right.low, left.high + sign * right.high)
-            return _time(node, min(ends), max(ends))
-        case TimeValue(low, high), NumberValue() if node.operator is Operator.TIMES:
-            by = _factor(right, node.right)
-            return _time(node, low * by, high * by)
-        case NumberValue(), TimeValue(low, high) if node.operator is Operator.TIMES:
-            by = _factor(left, node.left)
-            return _time(node, low * by, high * by)
-        case TimeValue(low, high), NumberValue() if node.operator is Operator.DIV:
-            by = _factor(right, node.right)
-            if by < 1:
-                raise Mistake(wording.bad_divisor(node.right.span))
-            return _time(node, low // by, high // by)
-        case _:
-            raise Mistake(wording.cannot_join(node.span, node.operator, left, right))
-
-
-def _time(node: tree.Node, low: int, high: int) -> Value:
-    if low < 0:
-        raise Mistake(wording.negative_time(node.span))
-    return TimeValue(low, high, node.span)
-
-
-def _factor(value: NumberValue, node: tree.Node) -> int:
-    if value.fixed is None:
-        raise Mistake(wording.not_fixed(node.span, "the number"))
-    return value.fixed
-
-
-def _numbers(node: tree.Binary, left: Num, right: Num) -> Num:
-    match node.operator, left, right:
-        case Operator.PLUS, _, _:
-            return terms.add(left, right)
-        case Operator.MINUS, _, _:
-            return terms.subtract(left, right)
-        case Operator.TIMES, _, Fixed(by):
-            return terms.scaled(Fold.TIMES, left, by)
-        case Operator.TIMES, Fixed(by), _:
-            return terms.scaled(Fold.TIMES, right, by)
-        case Operator.DIV | Operator.MOD, _, Fixed(by):
-            if by < 1:
-                raise Mistake(wording.bad_divisor(node.right.span))
-            return terms.scaled(_FOLDS[node.operator], left, by)
-        case _:
-            raise Mistake(wording.not_fixed(node.right.span, "the second number"))
 
 
 # --- lists ---------------------------------------------------------------------------------------
@@ -396,24 +262,13 @@ def _items(node: tree.Tally, site: Site) -> list[tuple[Value, tree.Node]]:
         if isinstance(value, RowValue):
             from verifier.design.lookup import of_entry
 
-            found += [(value_of(of_entry(one), item, site), item) for one in value.items]
+            found += [(value_of(of_entry(one), item), item) for one in value.items]
         else:
             found.append((value, item))
     return found
 
 
 # --- what places ask for -------------------------------------------------------------------------
-
-
-def as_number(value: Value, node: tree.Node) -> Num:
-    """Return a value as a number; a condition counts as 0 or 1."""
-    match value:
-        case NumberValue(term):
-            return term
-        case FlagValue() | PartValue():
-            return HowMany((as_condition(value, node),))
-        case _:
-            raise Mistake(wording.wrong_type(node.span, "a number", value))
 
 
 def number(node: tree.Expression, site: Site) -> Num:
@@ -452,18 +307,136 @@ def fixed_time(node: tree.Expression, site: Site) -> TimeValue:
 
 def fixed_ticks(node: tree.Expression, site: Site) -> int:
     """Return an expression as a whole number of ticks."""
-    return ticks(fixed_time(node, site), node, site)
+    return ticks(fixed_time(node, site), node, site.tick)
 
 
-def ticks(value: TimeValue, node: tree.Node, site: Site) -> int:
-    """Return a single time in ticks; Mistake where it is no whole number of them."""
-    if value.low != value.high:
-        raise Mistake(wording.not_fixed(node.span, "a single time"))
-    return tick_count(value.low, value.span, site)
+# --- lets and settings, worked out when they are first asked for ----------------------------------
 
 
-def tick_count(ns: int, span: Span, site: Site) -> int:
-    """Return nanoseconds in ticks; Mistake where they are no whole number of ticks."""
-    if ns % site.tick:
-        raise Mistake(wording.off_tick(span, ns, site.tick))
-    return ns // site.tick
+def let_value(entry: LetEntry, asked: Span) -> Value:
+    """Return what a `let` names: constants as they are, all else by a net of its own."""
+    if entry.broken:
+        raise AlreadyTold
+    if entry.busy:
+        entry.broken = True
+        raise Mistake(wording.circle(entry.span, entry.path, asked))
+    if entry.value is None:
+        entry.busy = True
+        try:
+            entry.value = _work_out(entry)
+        except (Mistake, AlreadyTold):
+            entry.broken = True
+            raise
+        finally:
+            entry.busy = False
+    return entry.value
+
+
+def _work_out(entry: LetEntry) -> Value:
+    assert entry.node is not None
+    value = evaluate(entry.node, Site(entry.scope, entry.env))
+    match value:
+        case PartValue():
+            value = FlagValue(as_condition(value, entry.node))
+        case FlagValue() | NumberValue() | ChoiceValue():
+            pass
+        case TimeValue() | RoomValue() | TimerValue():
+            return value
+        case _:
+            raise Mistake(wording.cannot_name(entry.node.span, value))
+    net = let_net(entry, value)
+    entry.scope.whole.lets[entry] = net
+    if isinstance(value.term, Truth | Fixed | Option):
+        return value
+
+    return of_net(net)
+
+
+def let_net(entry: LetEntry, value: FlagValue | NumberValue | ChoiceValue) -> Net:
+    """Make the net of a `let`; the range of a number is worked out later, from all terms."""
+    match value:
+        case FlagValue():
+            shape: Flag | Number | Choice = Flag()
+        case NumberValue():
+            shape = Number(0, 0, units=False)
+        case ChoiceValue():
+            shape = Choice(value.options)
+        case _:
+            assert_never(value)
+    part = entry.scope.path
+    return Net(entry.path, shape, entry.span, Role.LET, part, term=value.term)
+
+
+def setting_value(entry: ValueEntry, asked: Span) -> Value:
+    """Return the value of a setting or parameter."""
+    entry.used = True
+    if entry.broken:
+        raise AlreadyTold
+    if entry.busy:
+        entry.broken = True
+        raise Mistake(wording.circle(entry.span, entry.path, asked))
+    if entry.value is None:
+        entry.busy = True
+        try:
+            entry.value = _fixed_value(entry)
+        except (Mistake, AlreadyTold):
+            entry.broken = True
+            raise
+        finally:
+            entry.busy = False
+    return entry.value
+
+
+def _fixed_value(entry: ValueEntry) -> Value:
+    if entry.node is None:
+        raise AlreadyTold
+    site = Site(entry.home, entry.env)
+    options = None
+    if isinstance(entry.type, tree.ChoiceType):
+        options = tuple(word.text for word in entry.type.options)
+    value = evaluate(entry.node, site, options)
+    if not is_fixed(value):
+        what = "a setting" if entry.is_setting else f"the parameter `{entry.name}`"
+        raise Mistake(wording.not_fixed(entry.node.span, what))
+    if isinstance(value, TimeValue):
+        value = TimeValue(value.low, value.high, entry.node.span)
+    if entry.type is not None:
+        _meets(entry, value, entry.type)
+    return value
+
+
+def is_fixed(value: Value) -> bool:
+    """Whether a value is a constant."""
+    match value:
+        case TimeValue() | RoomValue():
+            return True
+        case NumberValue() | FlagValue() | ChoiceValue():
+            return value.fixed is not None
+        case _:
+            return False
+
+
+def _meets(entry: ValueEntry, value: Value, wanted: tree.Type) -> None:
+    """Check a parameter's value against its type."""
+    assert entry.node is not None
+    expected = _WANTED.get(wanted.plain) if isinstance(wanted, tree.PlainType) else None
+    match wanted:
+        case tree.ChoiceType():
+            fits, name = isinstance(value, ChoiceValue), "one of its options"
+        case tree.CountType():
+            fits, name = isinstance(value, NumberValue), "a count"
+        case _:
+            assert expected is not None
+            fits, name = isinstance(value, expected[0]), expected[1]
+    if not fits:
+        raise Mistake(wording.wrong_argument(entry.node.span, entry.name, name, value))
+
+
+_WANTED: dict[tree.Plain, tuple[type[Value], str]] = {
+    tree.Plain.TIME: (TimeValue, "a time"),
+    tree.Plain.UNITS: (NumberValue, "a number of units"),
+    tree.Plain.COUNT: (NumberValue, "a whole number"),
+    tree.Plain.FLAG: (FlagValue, "`yes` or `no`"),
+    tree.Plain.SIGNAL: (FlagValue, "`yes` or `no`"),
+    tree.Plain.ROOM: (RoomValue, "a room"),
+}

@@ -25,7 +25,7 @@ def standard() -> Unit:
 
 
 def load(path: Path, collector: Collector) -> Unit | None:
-    """Read a file and all that it uses; None where something cannot be read, which is then told."""
+    """Read a file and all that it uses; None where that fails, which is then told."""
     source = read_source(path, collector)
     return None if source is None else of_source(source, path, collector)
 

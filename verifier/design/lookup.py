@@ -96,7 +96,9 @@ def _step(step: tree.Step, scope: Scope, site: "Site", index: Index) -> Entry | 
             raise Mistake(wording.no_row(step.span, step.name))
 
 
-def of_entry(entry: Entry) -> Value | LetEntry | ValueEntry:
+def of_entry(  # noqa: C901 - one case a kind of entry
+    entry: Entry,
+) -> Value | LetEntry | ValueEntry:
     """Return the value of an entry."""
     match entry:
         case LetEntry() | ValueEntry():

@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 
 from verifier.design import express, terms, wording
+from verifier.design.coerce import tick_count
 from verifier.design.express import Site
 from verifier.design.model import Free, Kept, Walker
 from verifier.design.people import Exit, new_walker, step
@@ -20,7 +21,7 @@ class Maze:
 
 
 def lay_out(scope: Scope) -> Maze:
-    """Make the walkers, so that conditions may speak of them; the conditions of passages come later."""
+    """Make the walkers, so that conditions may speak of them; passages get theirs later."""
     exits: list[Exit] = []
     conditions: list[tuple[tree.Expression, Site] | None] = []
     collector = scope.whole.collector
@@ -98,8 +99,8 @@ def _takes(node: tree.Passage, site: Site) -> tuple[int, int]:
     if node.takes is None:
         return 1, 1
     value = express.time(node.takes, site)
-    low = express.tick_count(value.low, value.span, site)
-    high = express.tick_count(value.high, value.span, site)
+    low = tick_count(value.low, value.span, site.tick)
+    high = tick_count(value.high, value.span, site.tick)
     if low < 1:
         raise Mistake(wording.no_time_to_walk(node.takes.span))
     return low, high

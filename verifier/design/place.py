@@ -153,7 +153,7 @@ def indices(name: tree.Declared, site: Site) -> Iterator[int | None]:
 
 
 def add(scope: Scope, entry: Entry) -> None:
-    """Put an entry into its scope, refusing a name that is taken and a design that grows too large."""
+    """Put an entry into its scope, refusing taken names and designs that grow too large."""
     scope.whole.size += 1
     if scope.whole.size > MOST_NAMES:
         raise Mistake(wording.too_many(entry.span, "a design", MOST_NAMES))
@@ -174,9 +174,7 @@ def add(scope: Scope, entry: Entry) -> None:
             raise AssertionError(known)
 
 
-def _entry(
-    statement: tree.Statement, name: tree.Declared, index: int | None, site: Site
-) -> Entry:
+def _entry(statement: tree.Statement, name: tree.Declared, index: int | None, site: Site) -> Entry:
     scope, env, span = site.scope, site.env, name.span
     match statement:
         case tree.Part():
@@ -328,9 +326,7 @@ def _bind(inside: Scope, part: tree.Part, site: Site) -> None:
         add(inside, _parameter(one, given.get(one.name.text), inside, site, part))
     for entry in list(inside.entries()):
         if isinstance(entry, ValueEntry):
-            from verifier.design.lazily import setting_value
-
-            setting_value(entry, part.span)
+            express.setting_value(entry, part.span)
 
 
 def _parameter(

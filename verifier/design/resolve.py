@@ -6,7 +6,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import TypeVar
 
-from verifier.design import loops, maze, model, ranges, sentences, settle, wording
+from verifier.design import express, loops, maze, model, ranges, sentences, settle, wording
 from verifier.design.place import add, open_scope, place
 from verifier.design.scope import (
     Entry,
@@ -217,10 +217,9 @@ def _settings(scope: Scope) -> tuple[model.SettingValue, ...]:
     collector = scope.whole.collector
 
     def take(entry: ValueEntry) -> None:
-        from verifier.design import express, lazily
 
         used = entry.used
-        value = lazily.setting_value(entry, entry.span)
+        value = express.setting_value(entry, entry.span)
         if entry.is_setting and not used:
             collector.add(wording.unused_setting(entry.span, entry.name))
         span = None

@@ -58,7 +58,7 @@ class Entry:
 
 @dataclass(eq=False, slots=True)
 class ValueEntry(Entry):
-    """A setting or parameter: `node` in `home` (its default or argument), until it is worked out."""
+    """A setting or parameter: `node` as read in `home`, until its value is worked out."""
 
     node: tree.Value | None
     home: "Scope"

@@ -7,7 +7,7 @@ from verifier.design import express, model, terms, wording
 from verifier.design.express import Site, condition, fixed_ticks
 from verifier.design.lookup import find_entry
 from verifier.design.place import indices
-from verifier.design.scope import Mistake, PartEntry, Scope, telling
+from verifier.design.scope import KeptEntry, Mistake, PartEntry, Scope, telling
 from verifier.design.values import Env
 from verifier.syntax import tree
 
@@ -156,7 +156,6 @@ def _built_in(scope: Scope) -> Iterator[model.Claim]:
 
 
 def _is_count(entry: object) -> bool:
-    from verifier.design.scope import KeptEntry
 
     return isinstance(entry, KeptEntry) and isinstance(entry.net.shape, model.Number)
 

@@ -1,8 +1,8 @@
 """How state changes: `becomes`, `loads`, `runs`, `uses`, and what outputs show."""
 
 from verifier.design import express, terms, wording
-from verifier.design.express import Site
-from verifier.design.lazily import let_net, let_value
+from verifier.design.coerce import tick_count
+from verifier.design.express import Site, let_net, let_value
 from verifier.design.lookup import find_entry, live
 from verifier.design.model import (
     Case,
@@ -35,7 +35,7 @@ from verifier.syntax import tree
 
 
 def declare_uses(scope: Scope) -> None:
-    """Make `fed`, `spare` and `starving` of a kind that uses units; before any term is worked out."""
+    """Make `fed`, `spare` and `starving` of a kind that uses units, before terms are worked out."""
     for placed in scope.statements:
         if isinstance(placed.statement, tree.Uses):
             uses, site = placed.statement, Site(scope, placed.env)
@@ -174,8 +174,8 @@ def _load_span(entry: TimerEntry, node: tree.Value, site: Site) -> tuple[TimeVal
 
 
 def _load(when: Cond, span: TimeValue, site: Site, *, turned: bool) -> Load:
-    low = express.tick_count(span.low, span.span, site)
-    high = express.tick_count(span.high, span.span, site)
+    low = tick_count(span.low, span.span, site.tick)
+    high = tick_count(span.high, span.span, site.tick)
     percent = site.scope.whole.percent
     if percent and span.high > site.tick and not turned:
         low, high = widened(span, percent, site)

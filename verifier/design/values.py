@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class TimeValue:
-    """A span of time in nanoseconds, fixed where low equals high; `span` is where it was written."""
+    """A time in nanoseconds, fixed where low equals high; `span` is where it was written."""
 
     low: int
     high: int

@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 
 from verifier.design import express, terms, wording
+from verifier.design.coerce import main_output
 from verifier.design.express import Site
 from verifier.design.lookup import find_entry
 from verifier.design.model import Cond, Fixed, Live, Net, Read, Term, WireDrawn
@@ -65,7 +66,7 @@ class Wiring:
             case PartEntry(inside=inside):
                 if inside is None:
                     raise AlreadyTold
-                port = express.main_output(inside, node)
+                port = main_output(inside, node)
                 return Source(port.net, _term(port.net), port.net.power, port)
             case PortEntry():
                 if entry.is_input is not (entry.scope is site.scope):

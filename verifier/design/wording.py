@@ -505,7 +505,7 @@ def anywhere_here(span: Span) -> Diagnostic:
 def claim_scope(span: Span) -> Diagnostic:
     """A sentence that takes no scope."""
     headline = "this sentence cannot stand inside a scope"
-    mend = "`possible`, `always possible` and `no sooner than` speak of whole runs; so does `from anywhere`"
+    mend = "say it without the scope: this form, and `from anywhere`, speak of whole runs"
     return Diagnostic("claim-scope", headline, span, mend=mend)
 
 

@@ -1,0 +1,130 @@
+"""What operators make of two values: comparisons and arithmetic, with types and units checked."""
+
+from verifier.design import terms, wording
+from verifier.design.coerce import as_condition, ticks
+from verifier.design.model import Cond, Fixed, Fold, Num
+from verifier.design.scope import Mistake
+from verifier.design.values import (
+    ChoiceValue,
+    FlagValue,
+    NumberValue,
+    PartValue,
+    RoomValue,
+    TimerValue,
+    TimeValue,
+    Value,
+)
+from verifier.syntax import tree
+from verifier.syntax.tree import Operator
+
+COMPARISONS = {
+    Operator.EQUAL,
+    Operator.DIFFERS,
+    Operator.LESS,
+    Operator.LESS_EQUAL,
+    Operator.MORE,
+    Operator.MORE_EQUAL,
+    Operator.IS,
+    Operator.IS_NOT,
+}
+_EQUALITIES = {Operator.EQUAL, Operator.DIFFERS, Operator.IS, Operator.IS_NOT}
+_NEGATED = {Operator.DIFFERS, Operator.IS_NOT}
+_FOLDS = {Operator.TIMES: Fold.TIMES, Operator.DIV: Fold.DIV, Operator.MOD: Fold.MOD}
+_FLIPPED = {
+    Operator.LESS: Operator.MORE,
+    Operator.LESS_EQUAL: Operator.MORE_EQUAL,
+    Operator.MORE: Operator.LESS,
+    Operator.MORE_EQUAL: Operator.LESS_EQUAL,
+}
+
+
+def compared(node: tree.Binary, left: Value, right: Value, tick: int) -> Cond:
+    """Return what a comparison of two values says; `tick` is the length of a tick in ns."""
+    match left, right:
+        case NumberValue(one), NumberValue(other):
+            return terms.related(node.operator, one, other)
+        case TimerValue(timer), TimeValue():
+            return terms.timer_related(node.operator, timer, ticks(right, node.right, tick))
+        case TimeValue(), TimerValue(timer):
+            flipped = _FLIPPED.get(node.operator, node.operator)
+            return terms.timer_related(flipped, timer, ticks(left, node.left, tick))
+        case TimeValue(one_low, one_high), TimeValue(low, high) if one_low == one_high:
+            if low != high:
+                raise Mistake(wording.not_fixed(node.right.span, "a single time"))
+            return terms.related(node.operator, Fixed(one_low), Fixed(low))
+        case _ if node.operator in _EQUALITIES:
+            same = _same(node, left, right)
+            return terms.negate(same) if node.operator in _NEGATED else same
+        case _:
+            raise Mistake(wording.not_comparable(node.span, node.operator, left, right))
+
+
+def _same(node: tree.Binary, left: Value, right: Value) -> Cond:
+    match left, right:
+        case ChoiceValue(one, options), ChoiceValue(other, others):
+            if options != others:
+                raise Mistake(wording.other_choice(node.span, options, others))
+            each = range(len(options))
+            both = ((terms.picked(one, i), terms.picked(other, i)) for i in each)
+            return terms.any_of(terms.all_of(pair) for pair in both)
+        case FlagValue() | PartValue(), FlagValue() | PartValue():
+            one_cond, other_cond = as_condition(left, node.left), as_condition(right, node.right)
+            return terms.cond_if(one_cond, other_cond, terms.negate(other_cond))
+        case RoomValue(one_room), RoomValue(other_room):
+            return terms.YES if one_room == other_room else terms.NO
+        case _:
+            raise Mistake(wording.not_comparable(node.span, node.operator, left, right))
+
+
+def joined(node: tree.Binary, left: Value, right: Value) -> Value:
+    """Return two values joined by arithmetic."""
+    match left, right:
+        case NumberValue(one), NumberValue(other):
+            return NumberValue(_numbers(node, one, other))
+        case TimeValue(), TimeValue() if node.operator in {Operator.PLUS, Operator.MINUS}:
+            sign = 1 if node.operator is Operator.PLUS else -1
+            ends = (left.low + sign * right.low, left.high + sign * right.high)
+            return _time(node, min(ends), max(ends))
+        case TimeValue(low, high), NumberValue() if node.operator is Operator.TIMES:
+            by = _factor(right, node.right)
+            return _time(node, low * by, high * by)
+        case NumberValue(), TimeValue(low, high) if node.operator is Operator.TIMES:
+            by = _factor(left, node.left)
+            return _time(node, low * by, high * by)
+        case TimeValue(low, high), NumberValue() if node.operator is Operator.DIV:
+            by = _factor(right, node.right)
+            if by < 1:
+                raise Mistake(wording.bad_divisor(node.right.span))
+            return _time(node, low // by, high // by)
+        case _:
+            raise Mistake(wording.cannot_join(node.span, node.operator, left, right))
+
+
+def _time(node: tree.Node, low: int, high: int) -> Value:
+    if low < 0:
+        raise Mistake(wording.negative_time(node.span))
+    return TimeValue(low, high, node.span)
+
+
+def _factor(value: NumberValue, node: tree.Node) -> int:
+    if value.fixed is None:
+        raise Mistake(wording.not_fixed(node.span, "the number"))
+    return value.fixed
+
+
+def _numbers(node: tree.Binary, left: Num, right: Num) -> Num:
+    match node.operator, left, right:
+        case Operator.PLUS, _, _:
+            return terms.add(left, right)
+        case Operator.MINUS, _, _:
+            return terms.subtract(left, right)
+        case Operator.TIMES, _, Fixed(by):
+            return terms.scaled(Fold.TIMES, left, by)
+        case Operator.TIMES, Fixed(by), _:
+            return terms.scaled(Fold.TIMES, right, by)
+        case Operator.DIV | Operator.MOD, _, Fixed(by):
+            if by < 1:
+                raise Mistake(wording.bad_divisor(node.right.span))
+            return terms.scaled(_FOLDS[node.operator], left, by)
+        case _:
+            raise Mistake(wording.not_fixed(node.right.span, "the second number"))
