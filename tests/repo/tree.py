@@ -47,7 +47,7 @@ def imports(path: Path, *, when_loaded: bool = False) -> set[str]:
     """Return the dotted names that a file imports, wherever in it; of `from a import b` a.b.
 
     Lazy ones and those for type checkers count too, unless only those that take place when the
-    module is loaded are asked for.
+    module is loaded are asked for; so does `import_module` with a name written out.
     """
     found: set[str] = set()
     tree = parsed(path)
@@ -65,9 +65,16 @@ def imports(path: Path, *, when_loaded: bool = False) -> set[str]:
                     keep = len(home) - level + (path.name == "__init__.py")
                     base = ".".join([*home[:keep], *([module] if module else [])])
                 found.update(f"{base}.{alias.name}" for alias in names)
+            case ast.Call(args=[ast.Constant(value=str(name))]) if is_import_call(node):
+                found.add(name)
             case _:
                 pass
     return found
+
+
+def is_import_call(node: ast.Call) -> bool:
+    """Tell whether a call imports a module by its name as a text."""
+    return ast.unparse(node.func).split(".")[-1] in {"import_module", "__import__"}
 
 
 def _not_when_loaded(tree: ast.Module) -> Iterator[ast.AST]:

@@ -81,13 +81,14 @@ class Row:
     """One thing over all ticks: its runs follow each other without a gap.
 
     `note` says what of it is shown where the name does not (`left`, `claim`); `asked`: the claim
-    itself speaks of it.
+    itself speaks of it; `told`: its changes are worth a line in a list of events.
     """
 
     name: str
     runs: tuple[Run, ...]
     note: str = ""
     asked: bool = False
+    told: bool = True
 
     @property
     def changes(self) -> tuple[int, ...]:

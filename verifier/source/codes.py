@@ -14,6 +14,7 @@ _FENCE = re.compile(
     r"^```latch(?: (?P<name>[\w.-]+))?\n(?P<text>.*?)^```$", re.MULTILINE | re.DOTALL
 )
 _BYTE = re.compile(r"\\x([0-9a-f]{2})")
+_AND_SO_ON = re.compile(r"^(?P<line>.*\n) *# and so on, (?P<times>\d+) times\n", re.MULTILINE)
 
 MAIN = "example.latch"
 
@@ -54,12 +55,17 @@ def page(code: str) -> Page | None:
 
 
 def _example(text: str) -> Example:
-    r"""Collect the fenced files of a section; `\xff` in one stands for that byte."""
+    r"""Collect the fenced files of a section.
+
+    In one, `\xff` stands for that byte, and a comment `and so on, N times` for N lines in all like
+    the one above it.
+    """
     found = [(one["name"] or MAIN, _bytes(one["text"])) for one in _FENCE.finditer(text)]
     return Example(tuple(found))
 
 
 def _bytes(text: str) -> bytes:
+    whole = _AND_SO_ON.sub(lambda one: one["line"] * int(one["times"]), text)
     return b"".join(
-        bytes.fromhex(one) if at % 2 else one.encode() for at, one in enumerate(_BYTE.split(text))
+        bytes.fromhex(one) if at % 2 else one.encode() for at, one in enumerate(_BYTE.split(whole))
     )

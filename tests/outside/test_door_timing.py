@@ -1,0 +1,53 @@
+"""Times of doors against the 2010 ADA Standards, 404.2.8 and 407.3, and ANSI/BHMA A156.19-1997, 4.1-4.3.
+
+Read in copies. A door closes from 90 to 12 degrees in at least 5 s (404.2.8.1), a spring hinge from 70
+degrees in at least 1.5 s (404.2.8.2), a lift's door stays fully open for at least 3 s (407.3.5). The
+shortest legal low-energy cycle, 4 + 5 + 3 + 1.5 = 13.5 s, is a sum of ours.
+"""
+
+from tests.outside.desk import verdicts
+
+# Opens in 4 s, stays open for 5 s, closes in 3 s and latches in 1.5 s more.
+LOW_ENERGY = """
+design low_energy {
+  tick 500 ms
+  ask   : button
+  mains : supply(2)
+  opens : pulse(9 s)
+  leaf  : door(opens: 4 s, shuts: 4500 ms)
+  mains -> opens -> leaf
+  ask -> opens.start
+  claim stays: leaf.open lasts at least 5 s
+  claim stays_more: leaf.open lasts at least 5500 ms
+  claim cycle: leaf.ajar lasts at least 13500 ms
+  claim cycle_more: leaf.ajar lasts at least 14 s
+  claim unhurried: leaf.open no sooner than 4 s
+}
+"""
+
+# A lift: hall calls ask again at any time; the door stays fully open for at least 3 s each time.
+LIFT = """
+design lift {
+  tick 500 ms
+  call  : button
+  mains : supply(2)
+  stays : pulse(HOLD, again: yes)
+  leaf  : door(opens: 2 s, shuts: 5 s)
+  mains -> stays -> leaf
+  call -> stays.start
+  claim dwell: leaf.open lasts at least 3 s
+}
+"""
+
+
+def test_shortest_low_energy_cycle() -> None:
+    found = verdicts(LOW_ENERGY)
+    assert {name for name, one in found.items() if one.holds} == {"stays", "cycle", "unhurried"}
+    assert found["stays_more"].fails
+    assert found["cycle_more"].fails
+
+
+def test_lift_doors_dwell() -> None:
+    """The travel of 2 s comes off the time for which the door is told to be open."""
+    assert verdicts(LIFT.replace("HOLD", "5 s"))["dwell"].holds
+    assert verdicts(LIFT.replace("HOLD", "4500 ms"))["dwell"].fails

@@ -1,0 +1,99 @@
+"""The command `latchwork`: finds the subcommand, and sees to it that no run ends in a traceback.
+
+Subcommands are loaded only when they are called, since the solver takes its time to start. Exit
+status: what the subcommand says; 2 for bad usage or input; 70 (EX_SOFTWARE of sysexits.h, 4.3BSD)
+for a fault of ours; 130 when interrupted and 141 when nobody reads on, as a shell would say.
+"""
+
+import os
+import sys
+from importlib import import_module
+from typing import Any, NoReturn
+
+import click
+
+from verifier.cli.trouble import fault, usage
+
+EX_USAGE = 2
+EX_SOFTWARE = 70
+EX_INTERRUPTED = 130
+EX_NO_READER = 141
+
+_COMMANDS = {
+    "check": "Answer the claims of designs: holds, fails (and how), or unknown.",
+    "run": "Run a design, with presses or without, and draw what happens.",
+    "parts": "List the kinds of parts, or show one at work.",
+    "tidy": "Write designs in the usual layout.",
+    "explain": "Explain the code of a message, or the words of the language.",
+}
+
+
+class _Program(click.Group):
+    """A group that loads its commands late and turns every ending into an exit status."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        del ctx
+        return list(_COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        del ctx
+        if cmd_name not in _COMMANDS:
+            return None
+        command = import_module(f"verifier.cli.{cmd_name}").command
+        if not isinstance(command, click.Command):
+            raise TypeError(cmd_name)
+        return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Find the command, and offer the nearest one for a mistyped word."""
+        from verifier.cli.trouble import no_such
+
+        if args and not args[0].startswith("-") and args[0] not in _COMMANDS:
+            raise no_such("command", args[0], _COMMANDS, ctx)
+        return super().resolve_command(ctx, args)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """List the commands without loading them."""
+        del ctx
+        with formatter.section("Commands"):
+            formatter.write_dl(list(_COMMANDS.items()))
+
+    def main(self, *args: Any, **extra: Any) -> NoReturn:  # noqa: ANN401 - as in click
+        """Run and leave with an exit status, whatever happens."""
+        extra["standalone_mode"] = False
+        sys.exit(_ended(self, args, extra))
+
+
+def _ended(program: _Program, args: tuple[Any, ...], extra: dict[str, Any]) -> int:
+    try:
+        status = super(_Program, program).main(*args, **extra)
+        sys.stdout.flush()
+    except click.ClickException as wrong:
+        usage(wrong)
+        return EX_USAGE
+    except (KeyboardInterrupt, click.Abort):
+        return EX_INTERRUPTED
+    except BrokenPipeError:
+        # What is still buffered must not raise once more when Python leaves.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+        return EX_NO_READER
+    except Exception as found:  # noqa: BLE001 - whatever it is, nobody is shown a traceback
+        fault(found)
+        return EX_SOFTWARE
+    return status if isinstance(status, int) else 0
+
+
+@click.group(
+    cls=_Program,
+    context_settings={"help_option_names": ["--help"], "max_content_width": 100},
+    no_args_is_help=False,
+    invoke_without_command=True,
+)
+@click.version_option(package_name="latchwork", message="latchwork %(version)s")
+@click.pass_context
+def main(ctx: click.Context) -> None:
+    """Say what a timed door, light or trap circuit does before it is built."""
+    if ctx.invoked_subcommand is None:
+        click.echo(ctx.get_help())

@@ -1,0 +1,141 @@
+"""What happened in a run, as a list of events in the builder's own names."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from itertools import pairwise
+from typing import assert_never
+
+from verifier.report.clock import Clock
+from verifier.report.history import Amount, History, Kept, Leaf, Left, Level, Place, Row
+
+
+class Kind(Enum):
+    """Who or what is behind an event."""
+
+    PRESS = "press"  # people or surroundings
+    CHANGE = "change"  # a part
+    BREAK = "break"  # the claim
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """Something that happens at one tick; `repeats` says how often it happens again, in words."""
+
+    tick: int
+    kind: Kind
+    words: str
+    repeats: str = ""
+
+
+def events_of(history: History, presses: Iterable[Event] = ()) -> list[Event]:
+    """Return what people did and what then changed, in order of time.
+
+    Within a tick people come first, then the rows from top to bottom, since causes run downward.
+    """
+    found = list(presses)
+    for row in history.rows:
+        if row.told:
+            found.extend(_of_row(row, history.clock))
+    return sorted(found, key=lambda event: (event.tick, _RANK[event.kind]))
+
+
+_RANK = {Kind.PRESS: 0, Kind.CHANGE: 1, Kind.BREAK: 2}
+
+
+def _of_row(row: Row, clock: Clock) -> Iterator[Event]:
+    first = row.runs[0]
+    if isinstance(first.state, Kept) and first.state.broken:
+        yield Event(first.start, Kind.BREAK, f"{row.name} is broken")
+    elif isinstance(first.state, Left) and first.state.ticks:
+        yield Event(first.start, Kind.CHANGE, _timer_starts(row, first.state, clock))
+    for before, after in pairwise(row.runs):
+        words = _change(row, before.state, after.state, clock)
+        if words:
+            broken = isinstance(after.state, Kept)
+            yield Event(after.start, Kind.BREAK if broken else Kind.CHANGE, words)
+
+
+def _change(row: Row, before: object, after: object, clock: Clock) -> str:
+    """Return what a change from one state to the next is called, "" for one not worth a line."""
+    match before, after:
+        case Kept(), Kept(broken):
+            return f"{row.name} is broken" if broken else ""
+        case Level(), Level(live):
+            return f"{row.name} goes {'live' if live else 'dead'}"
+        case Leaf(), Leaf():
+            return _leaf(row, after)
+        case Left(), Left():
+            return _timer(row, before, after, clock)
+        case Place(name, _, _), Place(there, between, _):
+            if between:
+                return f"{row.name} sets out from {there.replace(' -> ', ' to ')}"
+            return f"{row.name} is in {there}" if name != there else ""
+        case Amount(), Amount(number, need):
+            short = f", needs {need}" if need else ""
+            return f"{row.name} {row.note or 'is at'} {number}{short}"
+        case _:
+            return ""
+
+
+def _leaf(row: Row, leaf: Leaf) -> str:
+    match leaf:
+        case Leaf.SHUT:
+            return f"{row.name} is shut"
+        case Leaf.OPENING:
+            return f"{row.name} begins to open"
+        case Leaf.OPEN:
+            return f"{row.name} is open"
+        case Leaf.SHUTTING:
+            return f"{row.name} begins to shut"
+        case _:
+            assert_never(leaf)
+
+
+def _timer_starts(row: Row, state: Left, clock: Clock) -> str:
+    return f"{row.name} starts, {clock.span(state.ticks)} to run"
+
+
+def _timer(row: Row, before: Left, after: Left, clock: Clock) -> str:
+    if after.ticks == 0:
+        return f"{row.name} has run out" if before.falls else f"{row.name} is stopped"
+    if before.ticks == 0:
+        return _timer_starts(row, after, clock)
+    if after.full != before.full or after.ticks == after.full:
+        return f"{row.name} starts anew, {clock.span(after.ticks)} to run"
+    return f"{row.name} {'runs on' if after.falls else 'stands still'}"
+
+
+# --- making it short ---
+
+_OFTEN = 3
+
+
+def folded(events: Sequence[Event], clock: Clock) -> list[Event]:
+    """Return the events with each that happens three times or more told once, at its first."""
+    ticks: dict[tuple[Kind, str], list[int]] = {}
+    for event in events:
+        ticks.setdefault((event.kind, event.words), []).append(event.tick)
+    out: list[Event] = []
+    for event in events:
+        at = ticks[event.kind, event.words]
+        if len(at) < _OFTEN or event.kind is Kind.BREAK:
+            out.append(event)
+        elif event.tick == at[0]:
+            out.append(Event(event.tick, event.kind, event.words, _often(at, clock)))
+    return out
+
+
+def _often(ticks: Sequence[int], clock: Clock) -> str:
+    gaps = {after - before for before, after in pairwise(ticks)}
+    every = f"every {clock.span(gaps.pop())}, " if len(gaps) == 1 else ""
+    return f"{every}{len(ticks)} times, last at {clock.moment(ticks[-1])}"
+
+
+def shortened(events: Sequence[Event], most: int) -> tuple[list[Event], int, list[Event]]:
+    """Return the first events, how many are left out, and the last ones: at most `most` lines."""
+    if len(events) <= most:
+        return list(events), 0, []
+    head = most // 2
+    tail = most - head - 1
+    return list(events[:head]), len(events) - head - tail, list(events[-tail:])

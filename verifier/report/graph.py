@@ -1,0 +1,162 @@
+"""Who depends on whom in a design: which parts a claim looks at, and how far from people each is."""
+
+from collections import deque
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import assert_never
+
+from verifier.design.loops import walk
+from verifier.design.model import (
+    Above,
+    After,
+    AlwaysPossible,
+    AtMostTimes,
+    Case,
+    Cond,
+    Design,
+    Eventually,
+    FromAnywhere,
+    FromUntil,
+    Lasts,
+    LeadsTo,
+    Live,
+    Net,
+    Never,
+    NoSooner,
+    OnlyAfter,
+    OnlyWhile,
+    Possible,
+    Read,
+    ReadPick,
+    Returns,
+    Role,
+    Running,
+    Sentence,
+    Term,
+    Timer,
+    While,
+)
+
+Item = Net | Timer
+
+
+def conditions(sentence: Sentence) -> tuple[Cond, ...]:
+    """Return the conditions that a sentence speaks of, its scopes included."""
+    match sentence:
+        case LeadsTo(cause, effect, _):
+            return (cause, effect)
+        case OnlyAfter(what, links, _):
+            return (what, *(link.what for link in links))
+        case OnlyWhile(what, condition):
+            return (what, condition)
+        case While(condition, inner) | After(condition, inner):
+            return (condition, *conditions(inner))
+        case FromUntil(opens, shuts, inner):
+            return (opens, shuts, *conditions(inner))
+        case FromAnywhere(inner):
+            return conditions(inner)
+        case (
+            Never(what)
+            | Lasts(what)
+            | Returns(what)
+            | AtMostTimes(what)
+            | Possible(what)
+            | NoSooner(what)
+            | AlwaysPossible(what)
+            | Eventually(what)
+        ):
+            return (what,)
+        case _:
+            assert_never(sentence)
+
+
+def read_by(term: Term) -> Iterator[Item]:
+    """Yield the nets and timers that a term reads itself."""
+    for one in walk(term):
+        match one:
+            case Live(net) | Read(net) | ReadPick(net):
+                yield net
+            case Above(timer) | Running(timer):
+                yield timer
+            case _:
+                pass
+
+
+@dataclass(frozen=True, slots=True)
+class Graph:
+    """For each net and timer what it reads: in the same tick, and for its value at the next one."""
+
+    at_once: dict[Item, tuple[Item, ...]]
+    later: dict[Item, tuple[Item, ...]]
+
+    @classmethod
+    def of(cls, design: Design) -> "Graph":
+        """Read the graph off a design."""
+        at_once: dict[Item, tuple[Item, ...]] = {
+            net: _distinct(read_by(net.term)) for net in design.nets if net.term is not None
+        }
+        later: dict[Item, tuple[Item, ...]] = {
+            kept.net: _distinct(item for case in kept.cases for item in _read_by_case(case))
+            for kept in design.kept
+        }
+        for timer in design.timers:
+            terms = [timer.runs, *(load.condition for load in timer.loads)]
+            later[timer] = _distinct(item for term in terms for item in read_by(term))
+        for walker in design.walkers:
+            also = (walker.exits, walker.timer)
+            later[walker.place] = _distinct((*later.get(walker.place, ()), *also))
+        return cls(at_once, later)
+
+    def behind(self, item: Item) -> tuple[Item, ...]:
+        """Return all that an item reads, at once or for its next value."""
+        return (*self.at_once.get(item, ()), *self.later.get(item, ()))
+
+    def cone(self, roots: Iterable[Item]) -> set[Item]:
+        """Return the roots and all that they depend on over any time."""
+        found = set(roots)
+        todo = list(found)
+        while todo:
+            for item in self.behind(todo.pop()):
+                if item not in found:
+                    found.add(item)
+                    todo.append(item)
+        return found
+
+    def distances(self, sources: Iterable[Item]) -> dict[Item, int]:
+        """Return how many steps lie between the sources and each item that depends on them."""
+        ahead: dict[Item, list[Item]] = {}
+        for item in {**self.at_once, **self.later}:
+            for one in self.behind(item):
+                ahead.setdefault(one, []).append(item)
+        found = dict.fromkeys(sources, 0)
+        todo = deque(found)
+        while todo:
+            item = todo.popleft()
+            for one in ahead.get(item, ()):
+                if one not in found:
+                    found[one] = found[item] + 1
+                    todo.append(one)
+        return found
+
+
+def spoken_of(sentence: Sentence) -> set[Item]:
+    """Return the nets and timers that a sentence names; names of the design's own are opened."""
+    found: set[Item] = set()
+    todo = [item for condition in conditions(sentence) for item in read_by(condition)]
+    while todo:
+        item = todo.pop()
+        if item in found:
+            continue
+        found.add(item)
+        if isinstance(item, Net) and item.role is Role.LET and not item.part and item.term:
+            todo.extend(read_by(item.term))
+    return found
+
+
+def _read_by_case(case: Case) -> Iterator[Item]:
+    yield from read_by(case.condition)
+    yield from read_by(case.value)
+
+
+def _distinct(items: Iterable[Item]) -> tuple[Item, ...]:
+    return tuple(dict.fromkeys(items))

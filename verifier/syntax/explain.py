@@ -1,0 +1,196 @@
+"""Which mistake it is: from the place where reading stopped to the message that fits best."""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from verifier.source.diagnostic import Diagnostic
+from verifier.source.text import Source, Span
+from verifier.syntax import mistakes
+from verifier.syntax.words import OTHER, TAKEN
+
+_MANY_WORDS = "|".join(
+    one.replace(" ", r"[ \t]+") for one in sorted(OTHER, reverse=True) if " " in one
+)
+_FOUND = re.compile(
+    rf"(?:{_MANY_WORDS})\b|[A-Za-z_]\w*|[0-9]\w*|\"(?:[^\"\\\r\n]|\\.)*\"|<->|->|\.\.|[<>!]=|.",
+    re.DOTALL,
+)
+_SIGNS = "=<>!&|/*;:-"
+_SIGN_RUN = re.compile(rf"[{_SIGNS}]+")
+_CLOSED = re.compile(r'"(?:[^"\\\r\n]|\\.)*"')
+_ESCAPE = re.compile(r"\\.?")
+_DECIMAL = re.compile(r"([0-9]*)\.([0-9]+)(?:[ \t]*(ms|s|min|h)\b)?")
+_TIME = re.compile(r"[0-9]+[ \t]*(?:ms|s|min|h|ticks?)\b")
+_NUMBER = re.compile(r"[0-9]+")
+_KNOWN = re.compile(r'[\w\s{}()\[\].,:=<>!+*%"#-]', re.ASCII)
+_AS_A_NAME = re.compile(r":[ \t]*[A-Za-z_]\w*[ \t]*(?:\(|\r?$)|->|\[|\.[A-Za-z_]", re.MULTILINE)
+
+
+@dataclass(frozen=True, slots=True)
+class Misfit:
+    """What is known where reading stopped.
+
+    `wanted` are the terminals that could stand there, `before` the words read last, latest first,
+    `opened` the last bracket still open, `outside` whether no block is open.
+    """
+
+    source: Source
+    at: int
+    wanted: frozenset[str]
+    before: tuple[Span, ...]
+    opened: Span | None
+    outside: bool
+
+    @property
+    def place(self) -> Span:
+        """The word, number, text or sign that does not fit; empty at the end of the file."""
+        found = _FOUND.match(self.source.text, self.at)
+        if found is None:
+            end = self.before[0].end if self.before else 0
+            return Span(self.source, end, end)
+        return Span(self.source, found.start(), found.end())
+
+    def before_text(self, back: int) -> str:
+        """The text of one of the words read last, 0 the latest; empty where there is none."""
+        return self.before[back].text if back < len(self.before) else ""
+
+
+def explain(misfit: Misfit) -> Diagnostic:
+    """Choose the message for a place where reading stopped."""
+    for rule in _RULES:
+        found = rule(misfit)
+        if found is not None:
+            return found
+    return mistakes.unreadable(misfit.place, misfit.wanted, misfit.opened)
+
+
+def _text(misfit: Misfit) -> Diagnostic | None:
+    text, at = misfit.source.text, misfit.at
+    if not text.startswith('"', at):
+        return None
+    closed = _CLOSED.match(text, at)
+    if closed is None:
+        end = text.find("\n", at)
+        return mistakes.open_text(Span(misfit.source, at, len(text) if end < 0 else end))
+    for escape in _ESCAPE.finditer(text, at, closed.end()):
+        if escape.group() not in ('\\"', "\\\\"):
+            return mistakes.bad_escape(Span(misfit.source, escape.start(), escape.end()))
+    return None
+
+
+def _decimal(misfit: Misfit) -> Diagnostic | None:
+    start = misfit.at
+    if misfit.before and misfit.before[0].end == start and _NUMBER.fullmatch(misfit.before_text(0)):
+        start = misfit.before[0].start
+    found = _DECIMAL.match(misfit.source.text, start)
+    if found is None:
+        return None
+    place = Span(misfit.source, found.start(), found.end())
+    return mistakes.whole_number(place, found[1], found[2], found[3] or "")
+
+
+def _glued(misfit: Misfit) -> Diagnostic | None:
+    place = misfit.place
+    digits = _NUMBER.match(place.text)
+    if digits is None or digits.end() == len(place.text):
+        return None
+    rest = Span(misfit.source, place.start + digits.end(), place.end)
+    return mistakes.unit_unknown(rest, digits.group()) or mistakes.name_after_digit(place)
+
+
+def _unit(misfit: Misfit) -> Diagnostic | None:
+    """A word beside a number, found now or one word ago (where it began a statement)."""
+    here = (misfit.place, *misfit.before)
+    for word, number in zip(here[:2], here[1:3], strict=False):
+        beside = "\n" not in misfit.source.text[number.end : word.start]
+        if beside and _NUMBER.fullmatch(number.text):
+            found = mistakes.unit_unknown(word, number.text)
+            if found is not None:
+                return found
+    return None
+
+
+def _unit_missing(misfit: Misfit) -> Diagnostic | None:
+    if misfit.wanted == {"TIME"} and _NUMBER.fullmatch(misfit.place.text):
+        return mistakes.unit_missing(misfit.place)
+    return None
+
+
+def _two_times(misfit: Misfit) -> Diagnostic | None:
+    found = _TIME.match(misfit.source.text, misfit.at)
+    if found is None or not _TIME.fullmatch(misfit.before_text(0)):
+        return None
+    return mistakes.times_in_a_row(Span(misfit.source, misfit.before[0].start, found.end()))
+
+
+def _sign(misfit: Misfit) -> Diagnostic | None:
+    """A sign of other notations; its first letters may have been read already."""
+    text = misfit.source.text
+    start = misfit.at
+    while start and text[start] in _SIGNS and text[start - 1] in _SIGNS:
+        start -= 1
+    run = _SIGN_RUN.match(text, start)
+    if run is not None:
+        found = mistakes.wrong_sign(Span(misfit.source, run.start(), run.end()))
+        if found is not None:
+            return found
+    place = misfit.place
+    if place.text == "-" and "NUMBER" in misfit.wanted:
+        return mistakes.sign_of_number(place)
+    return mistakes.wrong_sign(place)
+
+
+def _if(misfit: Misfit) -> Diagnostic | None:
+    for word in (misfit.place, *misfit.before[:2]):
+        if word.text == "if":
+            return mistakes.no_if(word)
+    return None
+
+
+def _word_before(misfit: Misfit) -> Diagnostic | None:
+    """A statement that begins like `tick : button`."""
+    if misfit.before_text(0) in TAKEN and _AS_A_NAME.match(misfit.source.text, misfit.at):
+        return mistakes.word_as_name(misfit.before[0])
+    return None
+
+
+def _left_open(misfit: Misfit) -> Diagnostic | None:
+    brace = misfit.opened is not None and misfit.opened.text == "{"
+    if not misfit.place.text and brace:
+        return mistakes.block_left_open(misfit.place, misfit.opened)
+    if misfit.place.text in ("design", "kind") and not misfit.outside:
+        return mistakes.block_left_open(misfit.place, misfit.opened)
+    return None
+
+
+def _outside(misfit: Misfit) -> Diagnostic | None:
+    if not misfit.outside or "KIND" not in misfit.wanted:
+        return None
+    if misfit.place.text == "}":
+        return mistakes.too_many_closed(misfit.place)
+    return mistakes.outside(misfit.place) if misfit.place.text.isidentifier() else None
+
+
+def _stray(misfit: Misfit) -> Diagnostic | None:
+    letter = misfit.source.text[misfit.at : misfit.at + 1]
+    if letter and not _KNOWN.match(letter):
+        return mistakes.stray_letter(Span(misfit.source, misfit.at, misfit.at + 1))
+    return None
+
+
+_RULES: tuple[Callable[[Misfit], Diagnostic | None], ...] = (
+    _text,
+    _decimal,
+    _glued,
+    _unit,
+    _unit_missing,
+    _two_times,
+    _sign,
+    _stray,
+    _if,
+    _left_open,
+    _outside,
+    _word_before,
+)
+"""From the most particular to the most general."""
