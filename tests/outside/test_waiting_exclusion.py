@@ -100,6 +100,7 @@ def steps(
 
 @pytest.mark.parametrize(("write", "wait"), list(product(range(1, 4), range(1, 5))))
 def test_safe_exactly_when_the_wait_is_longer(write: int, wait: int) -> None:
+    assert meets(write, wait) is (wait <= write)
     found = verdicts(DESIGN.replace("LONG", str(write)).replace("WAIT", str(wait)))
     assert found["gets_in"].holds
     assert found["alone"].fails is meets(write, wait)

@@ -31,7 +31,7 @@ def load(path: Path, collector: Collector) -> Unit | None:
 
 
 def of_source(source: Source, path: Path, collector: Collector) -> Unit | None:
-    """Take a text that is already at hand; `path` is where the files that it uses are looked for."""
+    """Take a text that is at hand; `path` is where the files that it uses are looked for."""
     return _Loader(path.resolve().parent, collector).unit(source, path.resolve(), ())
 
 

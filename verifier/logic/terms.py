@@ -64,7 +64,7 @@ def encode(
                 term = room.or_(args)
             case Op.IF:
                 term = room.if_(args[0], args[1], args[2])
-            case Op.PICK | Op.REGISTER | Op.ABOVE | Op.GAP:
+            case _:
                 term = leaf(node)
         made[node.number] = term
     return made

@@ -177,9 +177,7 @@ class _View:
         text = "".join(cells[index] for index in kept)
         gap = columns[kept[0]] - low if kept else 0
         shift = low - width(left)
-        return cls(
-            f"{left}{' ' * gap}{text}{right}", tuple(columns), shift, window[1] - window[0]
-        )
+        return cls(f"{left}{' ' * gap}{text}{right}", tuple(columns), shift, window[1] - window[0])
 
     def column(self, index: int) -> int:
         """Return where a letter of the line is shown, kept inside the view."""

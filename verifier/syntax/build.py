@@ -198,7 +198,9 @@ def _loads(target: tree.Ref, *cases: tree.Case, span: Span) -> tree.Loads:
     return tree.Loads(target, cases, span=span)
 
 
-def _runs(target: tree.Ref, _while: tree.Word, condition: tree.Expression, *, span: Span) -> tree.Runs:
+def _runs(
+    target: tree.Ref, _while: tree.Word, condition: tree.Expression, *, span: Span
+) -> tree.Runs:
     return tree.Runs(target, condition, span=span)
 
 
@@ -206,9 +208,7 @@ def _case(value: tree.Value, condition: tree.Expression | None = None, *, span: 
     return tree.Case(value, condition, span=span)
 
 
-def _in(
-    name: tree.Step, *, power: bool, unwired: bool | None = None, span: Span
-) -> tree.In:
+def _in(name: tree.Step, *, power: bool, unwired: bool | None = None, span: Span) -> tree.In:
     return tree.In(_declared(name), power, unwired, span=span)
 
 
@@ -217,9 +217,7 @@ def _in_signal_optional(name: tree.Step, unwired: tree.YesNo | None, *, span: Sp
     return tree.In(_declared(name), power=False, unwired=live, span=span)
 
 
-def _out(
-    name: tree.Step, value: tree.Expression | None, *, power: bool, span: Span
-) -> tree.Out:
+def _out(name: tree.Step, value: tree.Expression | None, *, power: bool, span: Span) -> tree.Out:
     return tree.Out(_declared(name), power, value, span=span)
 
 

@@ -12,7 +12,6 @@ from functools import cache
 
 import lark
 from lark.lexer import Token
-from lark.parsers.lalr_analysis import Shift
 from lark.parsers.lalr_interactive_parser import InteractiveParser
 
 from verifier.source.diagnostic import Collector, Diagnostic
@@ -20,9 +19,7 @@ from verifier.source.shipped import shipped_text
 from verifier.source.text import Source, Span
 from verifier.syntax import mistakes, tree
 from verifier.syntax.build import LIMIT, Piece, build
-from verifier.syntax.explain import Misfit, explain
-from verifier.syntax.repair import resumption
-from verifier.syntax.words import TAKEN
+from verifier.syntax.explain import explain
 
 _MOST_BRACKETS = 100
 _MOST_MISTAKES = 20
@@ -85,7 +82,9 @@ def _grammar() -> lark.Lark:
 class _StopError(Exception):
     """Reading can't go on here; what is said of it."""
 
-    def __init__(self, at: int, diagnostic: Diagnostic | None = None, *, final: bool = False) -> None:
+    def __init__(
+        self, at: int, diagnostic: Diagnostic | None = None, *, final: bool = False
+    ) -> None:
         super().__init__()
         self.at = at
         self.diagnostic = diagnostic

@@ -16,7 +16,7 @@ class Verdict(Enum):
 
 
 class Reach(Enum):
-    """How far a `holds`, or a `fails` without a trace, goes."""
+    """How far an answer goes."""
 
     FOREVER = "forever"
     UP_TO = "up to"
@@ -31,24 +31,31 @@ class Emptiness(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
-    """The answer to one claim.
+class Outcome:
+    """An answer without its question, made of plain values only, so that it can be sent around.
 
-    `until` is the last tick covered where reach is UP_TO (for UNKNOWN: as far as was seen), None
-    else. `trace` shows a failure, or the way of a `possible` that holds; `lasso` an endless one.
-    `shortest`: no trace with fewer ticks exists. `fault`: evidence was refused, which is an error
-    of ours.
+    `until` is the last tick covered where reach is UP_TO, and for UNKNOWN as far as was seen; None
+    else. `trace` shows a failure, or the way of a `possible` that holds; `lasso` an endless run.
+    `earliest`: no run gets there sooner. `fault`: evidence was refused, which is an error of ours.
+    `reason` says in words why, or how it is known.
     """
 
-    question: Question
     verdict: Verdict
-    reach: Reach | None
-    until: int | None
-    reason: str
-    trace: Trace | None
-    lasso: Lasso | None
-    empty: Emptiness
-    engine: str
-    seconds: float
-    shortest: bool = False
+    reach: Reach | None = None
+    until: int | None = None
+    reason: str = ""
+    trace: Trace | None = None
+    lasso: Lasso | None = None
+    empty: Emptiness = Emptiness.TESTED
+    engine: str = ""
+    seconds: float = 0.0
+    earliest: bool = False
     fault: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """The answer to one claim."""
+
+    question: Question
+    outcome: Outcome

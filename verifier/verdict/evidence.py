@@ -9,9 +9,10 @@ from verifier.verdict.trace import Lasso, Trace
 
 @dataclass(frozen=True, slots=True)
 class Reaches:
-    """A run that meets `bad` (AVOID, AGAIN) or `goal` (REACH) at its last tick."""
+    """A run that meets its target at its last tick; `earliest`: no run meets it sooner."""
 
     trace: Trace
+    earliest: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,9 +24,12 @@ class Circles:
 
 @dataclass(frozen=True, slots=True)
 class Closed:
-    """No run meets `bad` or `goal` at any tick 0 .. `until`: `jumps` jumps cover all of them."""
+    """No run meets the target at any tick 0 .. `until` (None: at any tick at all).
 
-    until: int
+    `jumps` jumps cover all runs up to there.
+    """
+
+    until: int | None
     jumps: int
 
 

@@ -1,0 +1,80 @@
+"""The small sequential netlist s27 of the ISCAS-89 benchmarks (F. Brglez, D. Bryan, K. Kozminski, 1989).
+
+The netlist is from memory; the counts were worked out by exhaustive search and are worked out again
+here: from all flip-flops dead 6 of the 8 states are reachable, each within 2 ticks.
+"""
+
+from collections.abc import Iterator
+from itertools import product
+
+from tests.outside.desk import verdicts
+
+State = tuple[bool, bool, bool]
+
+DESIGN = """
+design s27 {
+  free g[0..3]: signal
+  keep g5: flag
+  keep g6: flag
+  keep g7: flag
+  let g14 = not g[0]
+  let g8 = g14 and g6
+  let g12 = not (g[1] or g7)
+  let g15 = g12 or g8
+  let g16 = g[3] or g8
+  let g9 = not (g16 and g15)
+  let g11 = not (g5 or g9)
+  let g10 = not (g14 or g11)
+  let g13 = not (g[2] or g12)
+  let g17 = not g11
+  g5 becomes g10
+  g6 becomes g11
+  g7 becomes g13
+CLAIMS
+}
+"""
+
+
+def after(state: State, inputs: tuple[bool, ...]) -> State:
+    g5, g6, g7 = state
+    g0, g1, g2, g3 = inputs
+    g8 = not g0 and g6
+    g12 = not (g1 or g7)
+    g9 = not ((g3 or g8) and (g12 or g8))
+    g11 = not (g5 or g9)
+    return not (not g0 or g11), g11, not (g2 or g12)
+
+
+def depths() -> dict[State, int]:
+    """Return the least number of ticks to each state that can be reached."""
+    found: dict[State, int] = {(False, False, False): 0}
+    edge = list(found)
+    while edge:
+        new = {next_ for state in edge for next_ in followers(state)} - set(found)
+        depth = max(found.values()) + 1
+        found |= dict.fromkeys(new, depth)
+        edge = list(new)
+    return found
+
+
+def followers(state: State) -> Iterator[State]:
+    for inputs in product((False, True), repeat=4):
+        yield after(state, inputs)
+
+
+def test_states_that_can_be_reached() -> None:
+    known = depths()
+    assert len(known) == 6
+    assert max(known.values()) == 2
+    states = list(product((False, True), repeat=3))
+    claims = [
+        f"  claim at_{number}: possible "
+        + " and ".join(f"{'' if bit else 'not '}g{5 + place}" for place, bit in enumerate(state))
+        for number, state in enumerate(states)
+    ]
+    found = verdicts(DESIGN.replace("CLAIMS", "\n".join(claims)))
+    for number, state in enumerate(states):
+        answer = found[f"at_{number}"]
+        assert answer.holds is (state in known)
+        assert answer.fails is (state not in known)
+        assert answer.tick == known.get((state[0], state[1], state[2]))

@@ -1,0 +1,299 @@
+"""From a question to an answer: which targets are looked for, and what each piece of evidence says.
+
+Every piece of evidence goes past the judge first (`search`); nothing else makes an answer.
+"""
+
+import time
+from dataclasses import dataclass, field, replace
+
+from verifier.engines.bounded import Bounded
+from verifier.engines.contract import Asked, Budget, Task
+from verifier.engines.portfolio import ENGINES, Turn
+from verifier.logic.judge import Case, judge, observe
+from verifier.logic.tick import Limits
+from verifier.simulate.machine import closed
+from verifier.simulate.onward import Way, completed, way_on
+from verifier.system.cone import cone
+from verifier.system.expr import Node
+from verifier.system.model import Form, Question, System
+from verifier.verdict.answer import Emptiness, Outcome, Reach, Verdict
+from verifier.verdict.evidence import Circles, Closed, Evidence, Invariant, Reaches, Stopped, Why
+from verifier.verdict.replay import Seen, replay
+from verifier.verdict.ruling import SOUND, Finding, Ruling, unsure
+
+JUDGE = Limits(steps=60_000_000, seconds=60.0)
+"""What the judge may spend on one query."""
+
+SHORTEN = 0.5
+"""Part of the effort spent on showing that no earlier failure exists."""
+
+LEAST_HORIZON = 10_000_000_000
+"""Nanoseconds: so long at least runs are followed where no proof for ever is found."""
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """How hard to try one claim: nominal seconds, megabytes, a seed, and a horizon in ticks."""
+
+    seconds: float = 2.0
+    memory: int = 4096
+    seed: int = 0
+    horizon: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Evidence that the judge accepts, with the engine that handed it in."""
+
+    evidence: Evidence
+    engine: str
+    seen: Seen | None = None
+
+
+@dataclass(slots=True)
+class Search:
+    """What came of looking for one target."""
+
+    found: Found | None = None
+    partial: Closed | None = None
+    notes: list[str] = field(default_factory=list)
+    fault: bool = False
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Decider:
+    """Answers the questions of one system."""
+
+    system: System
+    effort: Effort
+
+    def decide(self, question: Question) -> Outcome:
+        """Return the answer to a question; never raises for want of time, memory or luck."""
+        start = time.monotonic()
+        outcome = self._by_form(question)
+        if outcome.verdict is Verdict.HOLDS and question.form is not Form.REACH:
+            outcome = replace(outcome, empty=self._emptiness(question))
+        return replace(outcome, seconds=time.monotonic() - start)
+
+    def _by_form(self, question: Question) -> Outcome:
+        match question.form:
+            case Form.AVOID:
+                return self._avoid(question)
+            case Form.REACH:
+                return self._reach(question)
+            case Form.AGAIN:
+                bad = self._avoid(question)
+                return bad if bad.verdict is Verdict.FAILS else self._again(question, bad)
+            case _:
+                return self._open(question)
+
+    # --- forms ---------------------------------------------------------------------------------
+
+    def _avoid(self, question: Question) -> Outcome:
+        horizon = self._horizon(question)
+        search = self._search(question, Asked.BAD, question.bad, horizon)
+        if search.found is None:
+            return self._so_far(question, search)
+        found = search.found
+        match found.evidence:
+            case Reaches(trace, earliest):
+                return Outcome(
+                    Verdict.FAILS,
+                    Reach.FOREVER,
+                    trace=trace,
+                    engine=found.engine,
+                    earliest=earliest,
+                )
+            case Closed(until) if until is not None and not _covers(question, until):
+                return Outcome(Verdict.HOLDS, Reach.UP_TO, until, engine=found.engine)
+            case _:
+                return Outcome(Verdict.HOLDS, Reach.FOREVER, engine=found.engine)
+
+    def _so_far(self, question: Question, search: Search) -> Outcome:
+        until = search.partial.until if search.partial else None
+        reason = _reason(search)
+        if question.form is Form.REACH:
+            reason = f"no way was found, and none is ruled out; {reason}"
+        return Outcome(
+            Verdict.UNKNOWN, Reach.UP_TO, until, reason, fault=search.fault, engine=_names(search)
+        )
+
+    def _reach(self, question: Question) -> Outcome:
+        search = self._search(question, Asked.GOAL, question.goal, question.limit)
+        if search.found is None:
+            return self._so_far(question, search)
+        found = search.found
+        match found.evidence:
+            case Reaches(trace, earliest):
+                if question.whatever and self._ranged(question.goal):
+                    reason = "a way was found, but not one that serves whatever spans are drawn"
+                    return Outcome(Verdict.UNKNOWN, reason=reason, engine=found.engine)
+                return Outcome(
+                    Verdict.HOLDS,
+                    Reach.FOREVER,
+                    trace=trace,
+                    engine=found.engine,
+                    earliest=earliest,
+                )
+            case Closed(until) if until is not None and not _covers(question, until):
+                return Outcome(Verdict.UNKNOWN, Reach.UP_TO, until, "no way was found so far")
+            case _:
+                reason = "no choices lead there"
+                return Outcome(Verdict.FAILS, Reach.FOREVER, reason=reason, engine=found.engine)
+
+    def _again(self, question: Question, bad: Outcome) -> Outcome:
+        search = self._search(question, Asked.WAITING, question.waiting, None)
+        found = search.found
+        if found is not None and isinstance(found.evidence, Circles) and found.seen is not None:
+            if found.seen.always_in_loop:
+                lasso = found.evidence.lasso
+                return Outcome(Verdict.FAILS, Reach.FOREVER, lasso=lasso, engine=found.engine)
+            if bad.verdict is Verdict.HOLDS and bad.reach is Reach.FOREVER:
+                return Outcome(Verdict.HOLDS, Reach.FOREVER, engine=found.engine)
+        reason = "nothing forces it to come in the end, and no run was found that waits for ever"
+        hint = "give it a time: `within ...`"
+        return Outcome(Verdict.UNKNOWN, reason=f"{reason}; {hint}", engine=_names(search))
+
+    def _open(self, question: Question) -> Outcome:
+        search = self._search(question, Asked.OPEN, question.goal, None)
+        found = search.found
+        if found is None or found.seen is None or not isinstance(found.evidence, Circles):
+            reason = "dead ends are looked for only where nothing is free to choose"
+            return Outcome(Verdict.UNKNOWN, reason=reason, engine=_names(search))
+        gap, limit = found.seen.longest_gap, question.limit
+        if gap is not None and (limit is None or gap <= limit):
+            return Outcome(Verdict.HOLDS, Reach.FOREVER, engine=found.engine)
+        lasso = found.evidence.lasso
+        return Outcome(Verdict.FAILS, Reach.FOREVER, lasso=lasso, engine=found.engine)
+
+    def _emptiness(self, question: Question) -> Emptiness:
+        trigger = question.trigger
+        if trigger is None or trigger is self.system.pool.yes:
+            return Emptiness.TESTED
+        found = self._search(question, Asked.TRIGGER, trigger, None).found
+        match found.evidence if found else None:
+            case Reaches():
+                return Emptiness.TESTED
+            case None:
+                return Emptiness.NOT_SO_FAR
+            case _:
+                return Emptiness.NEVER
+
+    def _horizon(self, question: Question) -> int:
+        horizon = self.effort.horizon
+        if horizon is None:
+            longest = max((clock.longest for clock in self.system.clocks), default=0)
+            horizon = max(-(-LEAST_HORIZON // self.system.design.tick_ns), 2 * longest + 1)
+        return horizon if question.limit is None else min(horizon, question.limit)
+
+    def _ranged(self, node: Node) -> bool:
+        part = cone(self.system, [node])
+        return any(self.system.clocks[index].ranged for index in part.clocks)
+
+    # --- looking for one target -------------------------------------------------------------------
+
+    def _search(
+        self, question: Question, asked: Asked, target: Node, horizon: int | None
+    ) -> Search:
+        """Let the engines look for a target in turn, until the judge accepts what one hands in."""
+        roots = [target, self.system.domain] if question.anywhere else [target]
+        part = cone(self.system, roots)
+        task = Task(part, question, asked, target, horizon, self.effort.seed)
+        case = Case(self.system, target, question.anywhere)
+        budget = Budget.of(self.effort.seconds, memory=self.effort.memory)
+        search = Search()
+        for turn in ENGINES:
+            if budget.spent():
+                search.notes.append("the effort was used up")
+                break
+            if self._turn(turn, task, case, budget, search):
+                break
+        return search
+
+    def _turn(self, turn: Turn, task: Task, case: Case, budget: Budget, search: Search) -> bool:
+        """Give one engine its turn; return whether it settled the matter."""
+        part = budget.slice(self.effort.seconds * turn.share)
+        evidence = turn.engine.run(task, part)
+        budget.use(part.used)
+        if isinstance(evidence, Stopped):
+            if evidence.why is not Why.NOT_SUITED:
+                search.notes.append(f"{turn.engine.name}: {evidence.words}")
+            return False
+        if isinstance(evidence, Reaches):
+            evidence = replace(evidence, trace=completed(self.system, evidence.trace))
+        ruling, seen = self._judged(task, case, evidence)
+        if ruling.finding is not Finding.SOUND:
+            search.notes.append(f"{turn.engine.name}: {ruling.words}")
+            search.fault = search.fault or ruling.finding is Finding.WRONG
+            return False
+        if isinstance(evidence, Closed) and _short(evidence, task.horizon):
+            search.partial = evidence
+            return False
+        if isinstance(evidence, Reaches) and not evidence.earliest:
+            evidence = self._earlier(task, case, evidence, budget)
+        search.found = Found(evidence, turn.engine.name, seen)
+        return True
+
+    def _judged(self, task: Task, case: Case, evidence: Evidence) -> tuple[Ruling, Seen | None]:
+        match evidence:
+            case Circles(lasso):
+                ruling, seen = observe(case, lasso)
+                return (ruling, seen) if not ruling.sound else (self._fits(task, seen), seen)
+            case Reaches(trace):
+                replayed = replay(self.system, trace, case.target, anywhere=case.anywhere)
+                if not replayed.ruling.sound or self.system.allowed is self.system.pool.yes:
+                    return replayed.ruling, None
+                way, _ = way_on(self.system, replayed.after)
+                if way is Way.FOUND:
+                    return SOUND, None
+                return unsure("the run found may not go on within the assumptions"), None
+            case Closed() | Invariant():
+                return judge(case, evidence, JUDGE), None
+
+    def _fits(self, task: Task, seen: Seen | None) -> Ruling:
+        """Return whether an endless run says anything about what is asked."""
+        only = closed(task.cone) and not task.question.anywhere
+        waits = task.asked is Asked.WAITING and seen is not None and seen.always_in_loop
+        if waits or (only and (task.asked in (Asked.WAITING, Asked.OPEN) or not _met(seen))):
+            return SOUND
+        return unsure("the endless run does not settle it")
+
+    def _earlier(self, task: Task, case: Case, known: Reaches, budget: Budget) -> Reaches:
+        """Look for an earlier meeting, or the proof that there is none."""
+        last = known.trace.length - 2
+        if last < 0:
+            return replace(known, earliest=True)
+        part = budget.slice(self.effort.seconds * SHORTEN)
+        evidence = Bounded(share=0.0).run(replace(task, horizon=last), part)
+        budget.use(part.used)
+        match evidence:
+            case Closed(until) if until is None or until >= last:
+                return replace(known, earliest=True)
+            case Reaches(trace, earliest):
+                better = Reaches(completed(self.system, trace), earliest)
+                ruling, _ = self._judged(task, case, better)
+                return better if ruling.sound else known
+            case _:
+                return known
+
+
+def _met(seen: Seen | None) -> bool:
+    return seen is not None and seen.first is not None
+
+
+def _short(closed_: Closed, horizon: int | None) -> bool:
+    """Whether a bounded proof ends before the horizon."""
+    return closed_.until is not None and (horizon is None or closed_.until < horizon)
+
+
+def _covers(question: Question, until: int) -> bool:
+    """Whether nothing of the question is left after a tick."""
+    return question.limit is not None and until >= question.limit
+
+
+def _reason(search: Search) -> str:
+    return "; ".join(search.notes) or "no engine could settle it"
+
+
+def _names(search: Search) -> str:
+    return search.found.engine if search.found else ""

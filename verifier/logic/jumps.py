@@ -1,0 +1,260 @@
+"""Runs of a cone as a row of jumps, in the solver.
+
+A jump is d >= 1 ticks with the same choices and draws, equal to d single ticks: where d > 1 all
+registers are stable, a clock that is being loaded already stands at its load as far as any
+comparison can tell, and no comparison of a running clock changes before the last of the d ticks.
+
+Two constraints make a bounded number of jumps cover all runs up to a time; docs/adr/0012 has the
+argument. *Maximal*: a jump ends only where a register was unstable, a load moved a clock, a running
+clock met a comparison, the choices change, or a drawn span moves its clock. *Observed*: choices
+change only where some next value, load, run condition, assumption or the target depends on it.
+"""
+
+from dataclasses import dataclass, field
+
+from verifier.logic.native import Model, Room, Term
+from verifier.logic.terms import Options, encode, options
+from verifier.logic.tick import Tick, first_tick
+from verifier.system.expr import Node, Op, reachable
+from verifier.system.model import Clock, Cone, Load
+from verifier.verdict.trace import State, Step, Trace
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What a state holds under some choices: terms of nodes by number."""
+
+    terms: dict[int, Term]
+
+    def __getitem__(self, node: Node) -> Term:
+        """Return the term of a node."""
+        return self.terms[node.number]
+
+
+@dataclass(frozen=True, slots=True)
+class Loading:
+    """A load in one jump: whether it is taken, what its clock shows next, whether that stays."""
+
+    load: Load
+    taken: Term
+    value: Term
+    stays: Term
+
+
+@dataclass(frozen=True, slots=True)
+class Jump:
+    """One jump: its state, choices, length, the ticks before it, and how it may end by itself."""
+
+    at: Tick
+    reading: Reading
+    length: Term
+    before: Term
+    draws: dict[int, tuple[Loading, ...]]
+    quiet: Term
+    meets: Term
+    redrawn: Term
+
+
+@dataclass(slots=True, eq=False)
+class Unrolling:
+    """Runs of a cone that meet a target, jump by jump; `jumps` holds those made so far."""
+
+    room: Room
+    cone: Cone
+    target: Node
+    anywhere: bool
+    jumps: list[Jump] = field(default_factory=list)
+    _nodes: list[Node] = field(default_factory=list)
+    _effects: list[Node] = field(default_factory=list)
+    _thresholds: dict[int, tuple[int, ...]] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Collect what is read, and make the first jump."""
+        system = self.cone.system
+        effects = [system.registers[index].next for index in self.cone.registers]
+        for index in self.cone.clocks:
+            clock = system.clocks[index]
+            effects += [clock.runs, *(load.when for load in clock.loads)]
+        self._effects = list(dict.fromkeys([*effects, system.allowed, self.target]))
+        self._nodes = reachable(self._effects)
+        read: dict[int, set[int]] = {index: set() for index in self.cone.clocks}
+        for node in self._nodes:
+            if node.op is Op.ABOVE:
+                read[node.data[0]].add(node.data[1])
+        self._thresholds = {index: tuple(sorted(found)) for index, found in read.items()}
+        start = first_tick(self.room, self.cone, anywhere=self.anywhere)
+        self._add(start, self.room.number(0))
+
+    # --- one jump ------------------------------------------------------------------------------
+
+    def _reading(self, at: Tick, chosen: dict[int, Options]) -> Reading:
+        def leaf(node: Node) -> Term:
+            if node.op is Op.PICK:
+                return chosen[node.data[0]].taken[node.data[1]]
+            if node.op is Op.REGISTER:
+                return at.registers[node.data[0]]
+            return self.room.above(at.clocks[node.data[0]], node.data[1])
+
+        return Reading(encode(self.room, self._nodes, leaf, {}))
+
+    def _add(self, at: Tick, before: Term) -> None:
+        room, system = self.room, self.cone.system
+        reading = self._reading(at, at.choices)
+        room.claim(reading[system.allowed])
+        stable = room.and_(
+            room.not_(room.differ(at.registers[index], reading[system.registers[index].next]))
+            for index in self.cone.registers
+        )
+        loads = {
+            index: self._loads(system.clocks[index], index, at, reading)
+            for index in self.cone.clocks
+        }
+        rests = [room.implies(one.taken, one.stays) for found in loads.values() for one in found]
+        quiet = room.and_([stable, *rests])
+        length = room.whole()
+        room.claim(room.above(length, 0))
+        room.claim(room.or_((quiet, room.at_most(length, room.number(1)))))
+        meets = self._meets(at, reading, loads, length)
+        redrawn = room.or_(
+            room.and_((one.taken, room.not_(one.stays)))
+            for found in loads.values()
+            for one in found
+            if one.load.low != one.load.high
+        )
+        self.jumps.append(Jump(at, reading, length, before, loads, quiet, meets, redrawn))
+
+    def _loads(self, clock: Clock, index: int, at: Tick, reading: Reading) -> tuple[Loading, ...]:
+        room, shows = self.room, at.clocks[index]
+        earlier, found = room.no, []
+        for load in clock.loads:
+            taken = room.and_((reading[load.when], room.not_(earlier)))
+            earlier = room.or_((earlier, reading[load.when]))
+            value = self._loaded(load, shows)
+            stays = room.equal(value, shows) if load.turned else self._alike(index, value, shows)
+            found.append(Loading(load, taken, value, stays))
+        return tuple(found)
+
+    def _loaded(self, load: Load, shows: Term) -> Term:
+        room = self.room
+        if load.turned:
+            rest = room.minus(room.number(load.low), shows)
+            return room.if_(room.above(rest, 0), rest, room.number(0))
+        if load.low == load.high:
+            return room.number(load.low)
+        drawn = room.whole()
+        room.claim(room.at_most(room.number(load.low), drawn))
+        room.claim(room.at_most(drawn, room.number(load.high)))
+        return drawn
+
+    def _alike(self, index: int, one: Term, other: Term) -> Term:
+        """Return: no comparison that anyone makes tells the two values of a clock apart."""
+        room = self.room
+        return room.and_(
+            room.not_(room.differ(room.above(one, k), room.above(other, k)))
+            for k in self._thresholds[index]
+        )
+
+    def _meets(
+        self,
+        at: Tick,
+        reading: Reading,
+        loads: dict[int, tuple[Loading, ...]],
+        length: Term,
+    ) -> Term:
+        """Bound a jump by the comparisons of running clocks; return: it ends at one of them."""
+        room, met = self.room, []
+        for index in self.cone.clocks:
+            clock, shows = self.cone.system.clocks[index], at.clocks[index]
+            loaded = room.or_(one.taken for one in loads[index])
+            counts = room.and_((reading[clock.runs], room.not_(loaded)))
+            for k in self._thresholds[index]:
+                above = room.and_((counts, room.above(shows, k)))
+                left = room.minus(shows, room.number(k))
+                room.claim(room.implies(above, room.at_most(length, left)))
+                met.append(room.and_((above, room.equal(length, left))))
+        return room.or_(met)
+
+    # --- a row of jumps ------------------------------------------------------------------------
+
+    def extend(self) -> None:
+        """Add a jump behind the last, which must end for one of the reasons there are."""
+        room, system, last = self.room, self.cone.system, self.jumps[-1]
+        nexts = {index: last.reading[system.registers[index].next] for index in self.cone.registers}
+        clocks = {index: self._named(self._next_clock(index, last)) for index in self.cone.clocks}
+        choices = {
+            index: options(room, len(system.choices[index].options)) for index in self.cone.choices
+        }
+        at = Tick(nexts, clocks, choices)
+        self._add(at, self._named(room.plus(last.before, last.length)))
+        new = self.jumps[-1]
+        changed = room.or_(
+            room.differ(one, other)
+            for index in self.cone.choices
+            for one, other in zip(choices[index].digits, last.at.choices[index].digits, strict=True)
+        )
+        unchanged = self._reading(at, last.at.choices)
+        seen = room.or_(room.differ(new.reading[node], unchanged[node]) for node in self._effects)
+        room.claim(room.implies(changed, seen))
+        room.claim(room.or_((room.not_(last.quiet), last.meets, changed, new.redrawn)))
+
+    def _named(self, value: Term) -> Term:
+        """Return an unknown that equals a value: nested choices of numbers slow the solver down."""
+        name = self.room.whole()
+        self.room.claim(self.room.equal(name, value))
+        return name
+
+    def _next_clock(self, index: int, jump: Jump) -> Term:
+        room, clock = self.room, self.cone.system.clocks[index]
+        shows = jump.at.clocks[index]
+        less = room.minus(shows, jump.length)
+        runs = room.if_(room.above(less, 0), less, room.number(0))
+        value = room.if_(jump.reading[clock.runs], runs, shows)
+        for one in reversed(jump.draws[index]):
+            value = room.if_(one.taken, one.value, value)
+        return value
+
+    # --- what is asked of it -------------------------------------------------------------------
+
+    def met(self, jump: int) -> Term:
+        """Return: the target holds in a jump."""
+        return self.jumps[jump].reading[self.target]
+
+    def begins_by(self, jump: int, tick: int) -> Term:
+        """Return: a jump begins at the given tick or before."""
+        return self.room.at_most(self.jumps[jump].before, self.room.number(tick))
+
+    def begins(self, model: Model, jump: int) -> int:
+        """Return the tick at which a jump begins, in a model."""
+        return model.whole(self.jumps[jump].before)
+
+    def trace(self, model: Model, jump: int) -> Trace:
+        """Return the run of a model up to the first tick of a jump."""
+        steps = []
+        for number, one in enumerate(self.jumps[: jump + 1]):
+            ticks = 1 if number == jump else model.whole(one.length)
+            steps.append(Step(self._chosen(model, one), self._drawn(model, one), ticks))
+        return Trace(tuple(steps), self._state(model) if self.anywhere else None)
+
+    def _chosen(self, model: Model, jump: Jump) -> tuple[int, ...]:
+        chosen = [0] * len(self.cone.system.choices)
+        for index in self.cone.choices:
+            chosen[index] = jump.at.choices[index].chosen(model)
+        return tuple(chosen)
+
+    def _drawn(self, model: Model, jump: Jump) -> tuple[int, ...]:
+        drawn = [0] * len(self.cone.system.clocks)
+        for index in self.cone.clocks:
+            for one in jump.draws[index]:
+                if one.load.low != one.load.high and model.flag(one.taken):
+                    drawn[index] = model.whole(one.value)
+        return tuple(drawn)
+
+    def _state(self, model: Model) -> State:
+        system, at = self.cone.system, self.jumps[0].at
+        registers = [register.start for register in system.registers]
+        clocks = [clock.start for clock in system.clocks]
+        for index in self.cone.registers:
+            registers[index] = model.flag(at.registers[index])
+        for index in self.cone.clocks:
+            clocks[index] = model.whole(at.clocks[index])
+        return State(tuple(registers), tuple(clocks))
