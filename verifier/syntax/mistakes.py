@@ -92,16 +92,79 @@ _SHAPES = {
     "$END": "the end of the file",
 }
 _OPERATORS = frozenset(
-    ["SIGN", "STAR", "DIV", "MOD", "COMPARED", "EQUAL", "IS", "IS_IN", "IS_BETWEEN", "AND", "OR", "STARTS", "ENDS", "MEMBER", "LSQB"]
+    [
+        "SIGN",
+        "STAR",
+        "DIV",
+        "MOD",
+        "COMPARED",
+        "EQUAL",
+        "IS",
+        "IS_IN",
+        "IS_BETWEEN",
+        "AND",
+        "OR",
+        "STARTS",
+        "ENDS",
+        "MEMBER",
+        "LSQB",
+    ]
 )
 _OPERANDS = frozenset(
-    ["NAME", "NUMBER", "TIME", "LPAR", "NOT", "YES", "NO", "ANYWHERE", "SOMEONE", "AT_MOST", "AT_LEAST", "EXACTLY", "ALL_OF", "ANY_OF", "NONE_OF", "SUM_OF", "COUNT_OF_WALKERS_IN"]
+    [
+        "NAME",
+        "NUMBER",
+        "TIME",
+        "LPAR",
+        "NOT",
+        "YES",
+        "NO",
+        "ANYWHERE",
+        "SOMEONE",
+        "AT_MOST",
+        "AT_LEAST",
+        "EXACTLY",
+        "ALL_OF",
+        "ANY_OF",
+        "NONE_OF",
+        "SUM_OF",
+        "COUNT_OF_WALKERS_IN",
+    ]
 )
 _SENTENCES = frozenset(
-    ["NEVER", "ALWAYS", "POSSIBLE", "ALWAYS_POSSIBLE", "EVENTUALLY", "WHILE", "AFTER", "FROM", "FROM_ANYWHERE"]
+    [
+        "NEVER",
+        "ALWAYS",
+        "POSSIBLE",
+        "ALWAYS_POSSIBLE",
+        "EVENTUALLY",
+        "WHILE",
+        "AFTER",
+        "FROM",
+        "FROM_ANYWHERE",
+    ]
 )
 _STATEMENTS = frozenset(
-    ["TICK", "TOLERANCE", "SETTING", "LET", "FOR", "IN", "OUT", "USES", "KEEP", "FREE", "ROOMS", "PASSAGE", "WALKER", "ONE_PRESS_AT_A_TIME", "ASSUME", "CLAIM", "STARVING_ALLOWED", "NAME"]
+    [
+        "TICK",
+        "TOLERANCE",
+        "SETTING",
+        "LET",
+        "FOR",
+        "IN",
+        "OUT",
+        "USES",
+        "KEEP",
+        "FREE",
+        "ROOMS",
+        "PASSAGE",
+        "WALKER",
+        "ONE_PRESS_AT_A_TIME",
+        "ASSUME",
+        "CLAIM",
+        "STARVING_ALLOWED",
+        "NAME",
+    ]
 )
 _GROUPS = (
     (frozenset({"LET", "CLAIM", "NAME"}), _STATEMENTS, "the next statement"),
