@@ -1,4 +1,4 @@
-"""The examples on the pages of codes, run: the broken one gives its code, the mended one nothing."""
+"""The examples on the pages of codes: the broken one gives its code, the mended one nothing."""
 
 from pathlib import Path
 
