@@ -7,6 +7,8 @@ from pathlib import Path
 import pytest
 
 from tests.repo.tree import ROOT, texts
+from verifier.pipeline import designs
+from verifier.source.diagnostic import Collector
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 COMMANDS = re.findall(r"^```sh\n(.*?)^```$", README, re.MULTILINE | re.DOTALL)
@@ -58,3 +60,12 @@ def test_every_document_is_linked_from_the_list() -> None:
         (docs / link).resolve() for link in LINK.findall((docs / "README.md").read_text("utf-8"))
     }
     assert {path for path in docs.rglob("*.md") if path.name != "README.md"} <= linked
+
+
+@pytest.mark.parametrize("text", re.findall(r"^```latch\n(.*?)^```$", README, re.M | re.S))
+def test_designs_in_the_readme_are_sound(text: str, tmp_path: Path) -> None:
+    path = tmp_path / "readme.latch"
+    path.write_text(text, encoding="utf-8")
+    collector = Collector()
+    assert designs(path, collector)
+    assert collector.found == []
