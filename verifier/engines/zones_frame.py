@@ -81,6 +81,14 @@ class Kept:
         """Return everything in the cone."""
         return cls(frozenset(cone.registers), frozenset(cone.clocks))
 
+    def and_also(self, more: "Kept") -> "Kept":
+        """Return both together."""
+        return Kept(self.registers | more.registers, self.clocks | more.clocks)
+
+    def __len__(self) -> int:
+        """Count what is kept."""
+        return len(self.registers) + len(self.clocks)
+
 
 @dataclass(frozen=True, slots=True)
 class Leaf:
@@ -299,12 +307,10 @@ def evaluated(frame: Frame, boxes: Sequence[int]) -> list[int]:
     return rails
 
 
-def sources(frame: Frame, box: int, key: int) -> Mapping[tuple[Op, int], int]:
-    """Return the freed variables that a box narrows, with the values that are left."""
-    seen: dict[tuple[Op, int], int] = {}
-    whole = key | frame.free
-    for leaf in frame.leaves:
-        full = leaf.yes | leaf.no
-        if leaf.source[0] is not Op.PICK and full & frame.free and box & full != whole & full:
-            seen[leaf.source] = box & full
-    return seen
+def narrowed_sources(frame: Frame, box: int) -> set[tuple[Op, int]]:
+    """Return the freed registers and clocks that a box leaves only some of their values."""
+    return {
+        leaf.source
+        for leaf in frame.leaves
+        if leaf.source[0] is not Op.PICK and leaf.yes & frame.free and (leaf.yes | leaf.no) & ~box
+    }

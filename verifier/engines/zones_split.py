@@ -168,6 +168,16 @@ def _advance(lane: _Lane, known: dict[object, Effect]) -> Iterator[int]:
         yield from _halves(lane.box, lane.cause(still.literal))
 
 
+def causes(frame: Frame, box: int, registers: int) -> set[Leaf]:
+    """Return what the kept registers (their places in boxes) that a box leaves open will copy."""
+    lane = _Lane(frame, evaluated(frame, [box]), 1, box)
+    found = set()
+    for bit in frame.bits:
+        if bit.both & registers and lane.open(bit.next):
+            found.add(lane.copied(bit.next) or lane.cause(bit.next))
+    return found
+
+
 def narrowed(frame: Frame, keys: Iterable[int]) -> list[int]:
     """Return the parts of the keys that may lie within the domain."""
     boxes = [key | frame.free for key in keys]
