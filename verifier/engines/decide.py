@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from verifier.engines.bounded import Bounded
 from verifier.engines.contract import Asked, Budget, Task
 from verifier.engines.portfolio import ENGINES, Turn
-from verifier.logic.judge import Case, judge, observe
+from verifier.logic.judge import Case, judge
 from verifier.logic.tick import Limits
 from verifier.simulate.machine import closed
 from verifier.simulate.onward import Way, completed, way_on
@@ -17,14 +17,24 @@ from verifier.system.cone import cone
 from verifier.system.expr import Node
 from verifier.system.model import Form, Question, System
 from verifier.verdict.answer import Emptiness, Outcome, Reach, Verdict
-from verifier.verdict.evidence import Circles, Closed, Evidence, Invariant, Reaches, Stopped, Why
-from verifier.verdict.replay import Seen, replay
+from verifier.verdict.evidence import (
+    Circles,
+    Closed,
+    Evidence,
+    Explored,
+    Reaches,
+    Stopped,
+    Trapped,
+    Why,
+)
+from verifier.verdict.explored import Shows
+from verifier.verdict.replay import Seen
 from verifier.verdict.ruling import SOUND, Finding, Ruling, unsure
 
 JUDGE = Limits(steps=60_000_000, seconds=60.0)
 """What the judge may spend on one query."""
 
-SHORTEN = 0.5
+SHORTEN = 0.15
 """Part of the effort spent on showing that no earlier failure exists."""
 
 LEAST_HORIZON = 10_000_000_000
@@ -144,12 +154,12 @@ class Decider:
     def _again(self, question: Question, bad: Outcome) -> Outcome:
         search = self._search(question, Asked.WAITING, question.waiting, None)
         found = search.found
-        if found is not None and isinstance(found.evidence, Circles) and found.seen is not None:
-            if found.seen.always_in_loop:
+        if found is not None and isinstance(found.evidence, Circles):
+            if found.seen is not None and found.seen.always_in_loop:
                 lasso = found.evidence.lasso
                 return Outcome(Verdict.FAILS, Reach.FOREVER, lasso=lasso, engine=found.engine)
-            if bad.verdict is Verdict.HOLDS and bad.reach is Reach.FOREVER:
-                return Outcome(Verdict.HOLDS, Reach.FOREVER, engine=found.engine)
+        if found is not None and bad.verdict is Verdict.HOLDS and bad.reach is Reach.FOREVER:
+            return Outcome(Verdict.HOLDS, Reach.FOREVER, engine=found.engine)
         reason = "nothing forces it to come in the end, and no run was found that waits for ever"
         hint = "give it a time: `within ...`"
         return Outcome(Verdict.UNKNOWN, reason=f"{reason}; {hint}", engine=_names(search))
@@ -157,14 +167,27 @@ class Decider:
     def _open(self, question: Question) -> Outcome:
         search = self._search(question, Asked.OPEN, question.goal, None)
         found = search.found
-        if found is None or found.seen is None or not isinstance(found.evidence, Circles):
-            reason = "dead ends are looked for only where nothing is free to choose"
-            return Outcome(Verdict.UNKNOWN, reason=reason, engine=_names(search))
-        gap, limit = found.seen.longest_gap, question.limit
-        if gap is not None and (limit is None or gap <= limit):
-            return Outcome(Verdict.HOLDS, Reach.FOREVER, engine=found.engine)
-        lasso = found.evidence.lasso
-        return Outcome(Verdict.FAILS, Reach.FOREVER, lasso=lasso, engine=found.engine)
+        limit = question.limit
+        match found.evidence if found else None:
+            case Explored(states):
+                longest = max(states.values(), default=0)
+                if limit is None or longest <= limit:
+                    return Outcome(Verdict.HOLDS, Reach.FOREVER, engine=_names(search))
+                reason = f"from some state it is {longest} ticks away at the least"
+                return Outcome(Verdict.FAILS, Reach.FOREVER, reason=reason, engine=_names(search))
+            case Trapped(trace):
+                reason = "after this it can no longer come"
+                return Outcome(
+                    Verdict.FAILS, Reach.FOREVER, reason=reason, trace=trace, engine=_names(search)
+                )
+            case Circles(lasso) if found is not None and found.seen is not None:
+                gap = found.seen.longest_gap
+                if gap is not None and (limit is None or gap <= limit):
+                    return Outcome(Verdict.HOLDS, Reach.FOREVER, engine=_names(search))
+                return Outcome(Verdict.FAILS, Reach.FOREVER, lasso=lasso, engine=_names(search))
+            case _:
+                reason = f"dead ends are ruled out only state by state; {_reason(search)}"
+                return Outcome(Verdict.UNKNOWN, reason=reason, engine=_names(search))
 
     def _emptiness(self, question: Question) -> Emptiness:
         trigger = question.trigger
@@ -199,7 +222,7 @@ class Decider:
         roots = [target, self.system.domain] if question.anywhere else [target]
         part = cone(self.system, roots)
         task = Task(part, question, asked, target, horizon, self.effort.seed)
-        case = Case(self.system, target, question.anywhere)
+        case = Case(self.system, target, question.anywhere, _SHOWS.get(asked, Shows.NEVER))
         budget = Budget.of(self.effort.seconds, memory=self.effort.memory)
         search = Search()
         for turn in ENGINES:
@@ -235,20 +258,19 @@ class Decider:
         return True
 
     def _judged(self, task: Task, case: Case, evidence: Evidence) -> tuple[Ruling, Seen | None]:
+        judged = judge(case, evidence, JUDGE)
+        if not judged.ruling.sound:
+            return judged.ruling, judged.seen
         match evidence:
-            case Circles(lasso):
-                ruling, seen = observe(case, lasso)
-                return (ruling, seen) if not ruling.sound else (self._fits(task, seen), seen)
-            case Reaches(trace):
-                replayed = replay(self.system, trace, case.target, anywhere=case.anywhere)
-                if not replayed.ruling.sound or self.system.allowed is self.system.pool.yes:
-                    return replayed.ruling, None
-                way, _ = way_on(self.system, replayed.after)
-                if way is Way.FOUND:
-                    return SOUND, None
-                return unsure("the run found may not go on within the assumptions"), None
-            case Closed() | Invariant():
-                return judge(case, evidence, JUDGE), None
+            case Circles():
+                return self._fits(task, judged.seen), judged.seen
+            case Reaches() if self.system.allowed is not self.system.pool.yes:
+                way, _ = way_on(self.system, judged.after)
+                if way is not Way.FOUND:
+                    return unsure("the run found may not go on within the assumptions"), None
+            case _:
+                pass
+        return SOUND, None
 
     def _fits(self, task: Task, seen: Seen | None) -> Ruling:
         """Return whether an endless run says anything about what is asked."""
@@ -275,6 +297,9 @@ class Decider:
                 return better if ruling.sound else known
             case _:
                 return known
+
+
+_SHOWS = {Asked.OPEN: Shows.CAN_COME, Asked.WAITING: Shows.MUST_COME}
 
 
 def _met(seen: Seen | None) -> bool:

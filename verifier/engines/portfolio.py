@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from verifier.engines.bounded import Bounded
 from verifier.engines.contract import Engine
 from verifier.engines.endless import Endless
+from verifier.engines.explicit import Explicit
 from verifier.engines.recurrence import Recurrence
 from verifier.engines.structural import Structural
 from verifier.engines.walk import Walk
@@ -25,9 +26,11 @@ class Turn:
 
 ENGINES: tuple[Turn, ...] = (
     Turn(Recurrence(), 1.0),
-    Turn(Structural(), 0.1),
-    Turn(Walk(), 0.15),
-    Turn(Zones(), 0.5),
-    Turn(Endless(), 0.2),
+    Turn(Structural(), 0.05),
+    Turn(Walk(), 0.03),
+    Turn(Zones(), 0.3),
+    Turn(Explicit(), 0.3),
+    Turn(Endless(), 0.1),
+    Turn(Walk(), 0.2),
     Turn(Bounded(), 1.0),
 )

@@ -11,7 +11,9 @@ stands for both values. Where only `allowed` is open, one way to meet it is enou
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from verifier.engines.zones_frame import Bit, Dial, Frame, Leaf, evaluated
+from verifier.engines.zones_frame import NO, Bit, Dial, Frame, Leaf, evaluated
+
+_EITHER = 3  # an open literal: may be true (1) and may be false (2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +126,57 @@ class _Lane:
         copies.add(leaf.yes | leaf.no)
         return register.both
 
+    def _roots(self) -> Iterator[int]:
+        """Yield the literals that this lane's effect may still hang on, NO for those it cannot."""
+        yield self.frame.target
+        yield self.frame.allowed
+        for dial in self.frame.dials:
+            idle = bool(self.box & (1 << dial.place))
+            taken = False
+            for literal, load in dial.loads:
+                idle_load = taken or (idle and load.high == 0)
+                yield NO if idle_load else literal
+                taken = taken or not (idle_load or self.rails[literal ^ 1] & self.bit)
+            yield NO if taken or idle else dial.runs
+        for register in self.frame.bits:
+            yield register.next
+
+    def rest(self) -> object:
+        """Return what this lane may still do: lanes of a key that are alike in it end alike.
+
+        That is the value of each root, and of the inputs of each open gate that an open root reads.
+        """
+        states: list[int] = []
+        stack: list[int] = []
+        for literal in self._roots():
+            states.append(self._state(literal))
+            if states[-1] == _EITHER:
+                stack.append(literal >> 1)
+        seen: set[int] = set()
+        inputs: list[tuple[int, ...]] = []
+        while stack:
+            place = stack.pop()
+            if place in seen:
+                continue
+            seen.add(place)
+            leaf = self.frame.leaf(2 * place)
+            if leaf is not None:
+                inputs.append((place, self.box & (leaf.yes | leaf.no)))
+                continue
+            literals = self.frame.gate(2 * place).literals
+            inside = [self._state(literal) for literal in literals]
+            inputs.append((place, *inside))
+            stack += [
+                literal >> 1
+                for literal, state in zip(literals, inside, strict=True)
+                if state == _EITHER
+            ]
+        return tuple(states), frozenset(inputs)
+
+    def _state(self, literal: int) -> int:
+        may = 1 if self.rails[literal] & self.bit else 0
+        return may + (2 if self.rails[literal ^ 1] & self.bit else 0)
+
     def effect(self) -> Effect:
         """Return what this lane does; raises where that is open."""
         if self.true(self.frame.target):
@@ -139,6 +192,7 @@ def _halves(box: int, leaf: Leaf) -> tuple[int, int]:
 def effects(frame: Frame, keys: Iterable[int]) -> tuple[dict[int, list[Effect]], int]:
     """Return all effects of a tick from each key, and how many lanes were looked at."""
     found: dict[int, dict[object, Effect]] = {key: {} for key in keys}
+    seen: dict[int, set[object]] = {key: set() for key in found}
     lanes = [(key, key | frame.free) for key in found]
     looked = 0
     while lanes:
@@ -147,13 +201,16 @@ def effects(frame: Frame, keys: Iterable[int]) -> tuple[dict[int, list[Effect]],
         lanes = [
             (key, half)
             for place, (key, box) in enumerate(lanes)
-            for half in _advance(_Lane(frame, rails, 1 << place, box), found[key])
+            for half in _advance(_Lane(frame, rails, 1 << place, box), found[key], seen[key])
         ]
     return {key: list(known.values()) for key, known in found.items()}, looked
 
 
-def _advance(lane: _Lane, known: dict[object, Effect]) -> Iterator[int]:
-    """Yield the boxes to go on with; put a finished effect into `known`."""
+def _advance(lane: _Lane, known: dict[object, Effect], seen: set[object]) -> Iterator[int]:
+    """Yield the boxes to go on with; put a finished effect into `known`.
+
+    `seen` holds what lanes split before could still do: the same again need not be split.
+    """
     allowed = lane.frame.allowed
     if not lane.rails[allowed] & lane.bit:
         return
@@ -165,7 +222,10 @@ def _advance(lane: _Lane, known: dict[object, Effect]) -> Iterator[int]:
         lane.true(allowed)
         known[same] = effect
     except _Open as still:
-        yield from _halves(lane.box, lane.cause(still.literal))
+        rest = lane.rest()
+        if rest not in seen:
+            seen.add(rest)
+            yield from _halves(lane.box, lane.cause(still.literal))
 
 
 def causes(frame: Frame, box: int, registers: int) -> set[Leaf]:

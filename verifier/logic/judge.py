@@ -13,49 +13,92 @@ from verifier.logic.native import Result, Room
 from verifier.logic.tick import Limits, judge_invariant
 from verifier.system.cone import cone
 from verifier.system.expr import Node
-from verifier.system.model import System
-from verifier.verdict.evidence import Circles, Closed, Evidence, Invariant, Reaches
-from verifier.verdict.replay import Seen, replay, replay_lasso
+from verifier.system.model import Cone, System
+from verifier.system.state import State, start_of
+from verifier.verdict.evidence import (
+    Circles,
+    Closed,
+    Evidence,
+    Explored,
+    Invariant,
+    Reaches,
+    Trapped,
+)
+from verifier.verdict.explored import Shows, judge_explored, only
+from verifier.verdict.replay import Seen, follow, replay, replay_lasso
 from verifier.verdict.ruling import SOUND, Ruling, unsure, wrong
-from verifier.verdict.trace import Lasso
 
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """What evidence is said to show: of which system, which target, from where."""
+    """What evidence is said to show: of which system, which target, from where.
+
+    `shows` is what a list of states has to show.
+    """
 
     system: System
     target: Node
     anywhere: bool
+    shows: Shows = Shows.NEVER
+
+    @property
+    def cone(self) -> Cone:
+        """The cone of the target; from anywhere, of all that is kept."""
+        roots = [self.target, self.system.domain] if self.anywhere else [self.target]
+        return cone(self.system, roots)
 
 
-def judge(case: Case, evidence: Evidence, limits: Limits) -> Ruling:
-    """Return whether the evidence shows that the target is met, or that it never is.
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A ruling, with what was met on the way: the state after a run, what an endless run shows."""
 
-    `Circles` shows here only that it is a run of the system; `observe` tells what is in it.
+    ruling: Ruling
+    after: State | None = None
+    seen: Seen | None = None
+
+
+def judge(case: Case, evidence: Evidence, limits: Limits) -> Judged:
+    """Return whether the evidence is what it is said to be.
+
+    `Reaches`: a run that meets the target. `Closed`, `Invariant`: none does. `Explored`: what
+    `case.shows` says. `Circles`: a run of the system, `seen` tells what is in it. `Trapped`: a run
+    after which the target cannot come.
     """
     match evidence:
         case Reaches(trace):
-            return replay(case.system, trace, case.target, anywhere=case.anywhere).ruling
+            replayed = replay(case.system, trace, case.target, anywhere=case.anywhere)
+            return Judged(replayed.ruling, after=replayed.after)
         case Circles(lasso):
-            return observe(case, lasso)[0]
+            ruling, seen = replay_lasso(case.system, lasso, case.target, anywhere=case.anywhere)
+            return Judged(ruling, seen=seen)
         case Invariant(node):
-            return judge_invariant(case.system, node, case.target, limits, anywhere=case.anywhere)
+            anywhere = case.anywhere
+            return Judged(
+                judge_invariant(case.system, node, case.target, limits, anywhere=anywhere)
+            )
         case Closed():
-            return judge_closed(case, evidence, limits)
+            return Judged(judge_closed(case, evidence, limits))
+        case Explored():
+            return Judged(_judge_list(case, evidence, case.shows, start_of(case.system)))
+        case Trapped(trace, inside):
+            replayed = follow(case.system, trace)
+            if replayed.after is None:
+                return Judged(replayed.ruling)
+            return Judged(_judge_list(case, inside, Shows.NEVER, replayed.after), replayed.after)
         case _:
             assert_never(evidence)
 
 
-def observe(case: Case, lasso: Lasso) -> tuple[Ruling, Seen | None]:
-    """Replay an endless run and return when it has the target."""
-    return replay_lasso(case.system, lasso, case.target, anywhere=case.anywhere)
+def _judge_list(case: Case, explored: Explored, shows: Shows, start: State) -> Ruling:
+    if case.anywhere:
+        return unsure("a list of states speaks only of runs from the start values")
+    part = case.cone
+    return judge_explored(part, case.target, explored, shows, only(part, start))
 
 
 def judge_closed(case: Case, closed: Closed, limits: Limits) -> Ruling:
     """Return whether so many jumps cover all runs up to the tick, and none meets the target."""
-    roots = [case.target, case.system.domain] if case.anywhere else [case.target]
-    part = cone(case.system, roots)
+    part = case.cone
     with Room(logic="", seed=1) as room:
         unrolling = Unrolling(room, part, case.target, case.anywhere)
         for _ in range(closed.jumps):

@@ -13,22 +13,15 @@ change only where some next value, load, run condition, assumption or the target
 from dataclasses import dataclass, field
 
 from verifier.logic.native import Model, Room, Term
-from verifier.logic.terms import Options, encode, options
+from verifier.logic.observed import Change, Observer, Scene, dependents
+from verifier.logic.terms import Options, encode, fixed_option, options
 from verifier.logic.tick import Tick, first_tick
-from verifier.system.expr import Node, Op, reachable
+from verifier.system.expr import Node, Op
 from verifier.system.model import Clock, Cone, Load
 from verifier.verdict.trace import State, Step, Trace
 
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """What a state holds under some choices: terms of nodes by number."""
-
-    terms: dict[int, Term]
-
-    def __getitem__(self, node: Node) -> Term:
-        """Return the term of a node."""
-        return self.terms[node.number]
+SINGLY = 2
+"""Up to so many choices, each change is asked about by itself; with more, all at once: measured."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,13 +39,14 @@ class Jump:
     """One jump: its state, choices, length, the ticks before it, and how it may end by itself."""
 
     at: Tick
-    reading: Reading
+    scene: Scene
     length: Term
     before: Term
     draws: dict[int, tuple[Loading, ...]]
     quiet: Term
     meets: Term
     redrawn: Term
+    changes: tuple[Change, ...]
 
 
 @dataclass(slots=True, eq=False)
@@ -65,70 +59,95 @@ class Unrolling:
     anywhere: bool
     jumps: list[Jump] = field(default_factory=list)
     _nodes: list[Node] = field(default_factory=list)
-    _effects: list[Node] = field(default_factory=list)
     _thresholds: dict[int, tuple[int, ...]] = field(default_factory=dict)
+    _observer: Observer = field(init=False)
 
     def __post_init__(self) -> None:
         """Collect what is read, and make the first jump."""
-        system = self.cone.system
-        effects = [system.registers[index].next for index in self.cone.registers]
-        for index in self.cone.clocks:
-            clock = system.clocks[index]
-            effects += [clock.runs, *(load.when for load in clock.loads)]
-        self._effects = list(dict.fromkeys([*effects, system.allowed, self.target]))
-        self._nodes = reachable(self._effects)
+        self._nodes = dependents(self.cone, self.target)
         read: dict[int, set[int]] = {index: set() for index in self.cone.clocks}
         for node in self._nodes:
             if node.op is Op.ABOVE:
                 read[node.data[0]].add(node.data[1])
         self._thresholds = {index: tuple(sorted(found)) for index, found in read.items()}
+        least = {index: found[0] if found else 0 for index, found in self._thresholds.items()}
+        groups = (
+            (self.cone.choices,)
+            if len(self.cone.choices) > SINGLY
+            else tuple((one,) for one in self.cone.choices)
+        )
+        self._observer = Observer(self.room, self.cone, self.target, self._nodes, groups, least)
         start = first_tick(self.room, self.cone, anywhere=self.anywhere)
-        self._add(start, self.room.number(0))
+        nobody = {
+            index: fixed_option(self.room, len(self.cone.system.choices[index].options), 0)
+            for index in self.cone.choices
+        }
+        self._add(start, self.room.number(0), nobody)
 
     # --- one jump ------------------------------------------------------------------------------
 
-    def _reading(self, at: Tick, chosen: dict[int, Options]) -> Reading:
-        def leaf(node: Node) -> Term:
-            if node.op is Op.PICK:
-                return chosen[node.data[0]].taken[node.data[1]]
-            if node.op is Op.REGISTER:
-                return at.registers[node.data[0]]
-            return self.room.above(at.clocks[node.data[0]], node.data[1])
-
-        return Reading(encode(self.room, self._nodes, leaf, {}))
-
-    def _add(self, at: Tick, before: Term) -> None:
+    def _add(self, at: Tick, before: Term, chosen: dict[int, Options]) -> None:
+        """Add a jump; `chosen` is what the choices were before it."""
         room, system = self.room, self.cone.system
-        reading = self._reading(at, at.choices)
-        room.claim(reading[system.allowed])
+        terms = self._terms(at)
+        room.claim(terms[system.allowed.number])
         stable = room.and_(
-            room.not_(room.differ(at.registers[index], reading[system.registers[index].next]))
+            room.not_(room.differ(at.registers[index], terms[system.registers[index].next.number]))
             for index in self.cone.registers
         )
         loads = {
-            index: self._loads(system.clocks[index], index, at, reading)
-            for index in self.cone.clocks
+            index: self._loads(system.clocks[index], index, at, terms) for index in self.cone.clocks
         }
         rests = [room.implies(one.taken, one.stays) for found in loads.values() for one in found]
         quiet = room.and_([stable, *rests])
         length = room.whole()
         room.claim(room.above(length, 0))
         room.claim(room.or_((quiet, room.at_most(length, room.number(1)))))
-        meets = self._meets(at, reading, loads, length)
+        meets = self._meets(at, terms, loads, length)
         redrawn = room.or_(
             room.and_((one.taken, room.not_(one.stays)))
             for found in loads.values()
             for one in found
             if one.load.low != one.load.high
         )
-        self.jumps.append(Jump(at, reading, length, before, loads, quiet, meets, redrawn))
+        loaded = {index: tuple(one.value for one in found) for index, found in loads.items()}
+        scene = Scene(terms, at.registers, at.clocks, loaded)
+        changes = tuple(self._change(scene, at, chosen, group) for group in self._observer.groups)
+        self.jumps.append(Jump(at, scene, length, before, loads, quiet, meets, redrawn, changes))
 
-    def _loads(self, clock: Clock, index: int, at: Tick, reading: Reading) -> tuple[Loading, ...]:
+    def _terms(self, at: Tick) -> dict[int, Term]:
+        def leaf(node: Node) -> Term:
+            if node.op is Op.PICK:
+                return at.choices[node.data[0]].taken[node.data[1]]
+            if node.op is Op.REGISTER:
+                return at.registers[node.data[0]]
+            return self.room.above(at.clocks[node.data[0]], node.data[1])
+
+        return encode(self.room, self._nodes, leaf, {})
+
+    def _change(
+        self, scene: Scene, at: Tick, chosen: dict[int, Options], group: tuple[int, ...]
+    ) -> Change:
+        """Claim that a change of choices is observed, as far as this jump can tell."""
+        room = self.room
+        changed = room.or_(
+            room.differ(one, other)
+            for index in group
+            for one, other in zip(at.choices[index].digits, chosen[index].digits, strict=True)
+        )
+        before = {index: chosen[index].taken for index in group}
+        change = self._observer.change(scene, before, changed)
+        room.claim(room.implies(changed, room.or_((change.direct, change.memory))))
+        return change
+
+    def _loads(
+        self, clock: Clock, index: int, at: Tick, terms: dict[int, Term]
+    ) -> tuple[Loading, ...]:
         room, shows = self.room, at.clocks[index]
         earlier, found = room.no, []
         for load in clock.loads:
-            taken = room.and_((reading[load.when], room.not_(earlier)))
-            earlier = room.or_((earlier, reading[load.when]))
+            taken = room.and_((terms[load.when.number], room.not_(earlier)))
+            earlier = room.or_((earlier, terms[load.when.number]))
             value = self._loaded(load, shows)
             stays = room.equal(value, shows) if load.turned else self._alike(index, value, shows)
             found.append(Loading(load, taken, value, stays))
@@ -157,7 +176,7 @@ class Unrolling:
     def _meets(
         self,
         at: Tick,
-        reading: Reading,
+        terms: dict[int, Term],
         loads: dict[int, tuple[Loading, ...]],
         length: Term,
     ) -> Term:
@@ -166,7 +185,7 @@ class Unrolling:
         for index in self.cone.clocks:
             clock, shows = self.cone.system.clocks[index], at.clocks[index]
             loaded = room.or_(one.taken for one in loads[index])
-            counts = room.and_((reading[clock.runs], room.not_(loaded)))
+            counts = room.and_((terms[clock.runs.number], room.not_(loaded)))
             for k in self._thresholds[index]:
                 above = room.and_((counts, room.above(shows, k)))
                 left = room.minus(shows, room.number(k))
@@ -179,23 +198,24 @@ class Unrolling:
     def extend(self) -> None:
         """Add a jump behind the last, which must end for one of the reasons there are."""
         room, system, last = self.room, self.cone.system, self.jumps[-1]
-        nexts = {index: last.reading[system.registers[index].next] for index in self.cone.registers}
+        nexts = {
+            index: last.scene.terms[system.registers[index].next.number]
+            for index in self.cone.registers
+        }
         clocks = {index: self._named(self._next_clock(index, last)) for index in self.cone.clocks}
         choices = {
             index: options(room, len(system.choices[index].options)) for index in self.cone.choices
         }
-        at = Tick(nexts, clocks, choices)
-        self._add(at, self._named(room.plus(last.before, last.length)))
+        before = self._named(room.plus(last.before, last.length))
+        self._add(Tick(nexts, clocks, choices), before, last.at.choices)
         new = self.jumps[-1]
-        changed = room.or_(
-            room.differ(one, other)
-            for index in self.cone.choices
-            for one, other in zip(choices[index].digits, last.at.choices[index].digits, strict=True)
-        )
-        unchanged = self._reading(at, last.at.choices)
-        seen = room.or_(room.differ(new.reading[node], unchanged[node]) for node in self._effects)
-        room.claim(room.implies(changed, seen))
-        room.claim(room.or_((room.not_(last.quiet), last.meets, changed, new.redrawn)))
+        single = room.at_most(last.length, room.number(1))
+        for change in last.changes:
+            later = room.or_((room.not_(single), self._observer.later(new.scene, change)))
+            seen = room.or_((change.direct, room.and_((change.memory, later))))
+            room.claim(room.implies(change.changed, seen))
+        changed = [change.changed for change in new.changes]
+        room.claim(room.or_((room.not_(last.quiet), last.meets, new.redrawn, *changed)))
 
     def _named(self, value: Term) -> Term:
         """Return an unknown that equals a value: nested choices of numbers slow the solver down."""
@@ -208,7 +228,7 @@ class Unrolling:
         shows = jump.at.clocks[index]
         less = room.minus(shows, jump.length)
         runs = room.if_(room.above(less, 0), less, room.number(0))
-        value = room.if_(jump.reading[clock.runs], runs, shows)
+        value = room.if_(jump.scene.terms[clock.runs.number], runs, shows)
         for one in reversed(jump.draws[index]):
             value = room.if_(one.taken, one.value, value)
         return value
@@ -217,7 +237,7 @@ class Unrolling:
 
     def met(self, jump: int) -> Term:
         """Return: the target holds in a jump."""
-        return self.jumps[jump].reading[self.target]
+        return self.jumps[jump].scene.terms[self.target.number]
 
     def begins_by(self, jump: int, tick: int) -> Term:
         """Return: a jump begins at the given tick or before."""

@@ -1,4 +1,4 @@
-"""Who depends on whom in a design: which parts a claim looks at, and how far from people each is."""
+"""Who depends on whom in a design: what a claim looks at, and how far from people each part is."""
 
 from collections import deque
 from collections.abc import Iterable, Iterator

@@ -1,5 +1,6 @@
 """Values of a run, and how they turn into the states that a person follows."""
 
+from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -11,25 +12,37 @@ Change = tuple[int, int]  # a tick and the value from then on
 
 
 @dataclass(frozen=True, slots=True)
-class Readings:
-    """The value of each net and timer at each tick of a run, as changes by path.
+class Shown:
+    """What a timer shows from a tick on: so many ticks, and one less each tick if it `falls`."""
 
-    Flags are 0 and 1, choices the position of the option, timers the ticks left. The first change
-    is at tick 0. `broken`: likewise, whether the claim is broken there; None without a claim.
+    tick: int
+    left: int
+    falls: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Readings:
+    """The value of each net and timer at each tick of a run, by path.
+
+    Flags are 0 and 1, choices the position of the option. All begin at tick 0. `broken`: likewise,
+    whether the claim is broken there; None without a claim that can be broken at a tick.
     """
 
     length: int
     changes: Mapping[str, Sequence[Change]]
+    timers: Mapping[str, Sequence[Shown]]
     broken: Sequence[Change] | None = None
 
     def at(self, path: str, tick: int) -> int:
         """Return a value at one tick."""
-        value = 0
-        for start, found in self.changes[path]:
-            if start > tick:
-                break
-            value = found
-        return value
+        changes = self.changes[path]
+        return changes[bisect_right(changes, tick, key=lambda change: change[0]) - 1][1]
+
+    def left(self, path: str, tick: int) -> int:
+        """Return what a timer shows at one tick."""
+        found = self.timers[path]
+        shown = found[bisect_right(found, tick, key=lambda one: one.tick) - 1]
+        return max(0, shown.left - (tick - shown.tick)) if shown.falls else shown.left
 
     def spans(self, changes: Sequence[Change]) -> list[tuple[int, int, int]]:
         """Return (start, end, value) of each stretch of one value."""
@@ -73,12 +86,13 @@ def walker_runs(readings: Readings, walker: Walker, options: Sequence[str]) -> t
 
     Its place stays at the passage until it sets out again; once the timer shows 0 it has arrived.
     """
-    place, left = readings.changes[walker.place.path], readings.changes[walker.timer.path]
-    ticks = sorted({tick for tick, _ in (*place, *left)})
+    place, left = walker.place.path, walker.timer.path
+    ticks = {tick for tick, _ in readings.changes[place]}
+    ticks |= {run.start for run in timer_runs(readings, walker.timer)}
     runs: list[Run] = []
-    for start, end in pairwise([*ticks, readings.length]):
-        value = readings.at(walker.place.path, start)
-        going = walker.ends[value] != value and readings.at(walker.timer.path, start) > 0
+    for start, end in pairwise([*sorted(ticks), readings.length]):
+        value = readings.at(place, start)
+        going = walker.ends[value] != value and readings.left(left, start) > 0
         name = options[value if going else walker.ends[value]]
         runs.append(Run(start, end, Place(name, between=going)))
     return joined(runs)
@@ -87,35 +101,39 @@ def walker_runs(readings: Readings, walker: Walker, options: Sequence[str]) -> t
 def timer_runs(readings: Readings, timer: Timer) -> tuple[Run, ...]:
     """Return how a timer falls, stands still or rests.
 
-    A stretch that falls by one each tick is one run, however many changes it has.
+    However often it was looked at on the way, a stretch that falls evenly is one run.
     """
-    spans = readings.spans(readings.changes[timer.path])
+    shown = readings.timers[timer.path]
     runs: list[Run] = []
-    number, full, before = 0, 0, 0
-    while number < len(spans):
-        start, end, value = spans[number]
-        full = value if value > before else full
-        last = number
-        while last + 1 < len(spans) and _falls(spans[last], spans[last + 1]):
-            last += 1
-        before = spans[last][2]
-        if value == 0:
-            runs.append(Run(start, end, Left(0, 0, falls=False)))
-        elif last > number or end - start == 1:
-            falls_to, stands_to, rest = spans[last]
-            falls_to += 1
-            runs.append(Run(start, falls_to, Left(value, full, falls=True)))
-            if falls_to < stands_to:
-                runs.append(Run(falls_to, stands_to, Left(rest, full, falls=False)))
+    full = 0
+    for one, end in zip(shown, [*(after.tick for after in shown[1:]), readings.length], strict=True):
+        before = _left_at_end(runs)
+        full = one.left if one.left > before else full
+        if one.left == 0:
+            runs.append(Run(one.tick, end, Left(0, 0, falls=False)))
+            continue
+        goes_on = runs and one.falls and _is_falling(runs[-1]) and one.left == before
+        falls_to = min(end, one.tick + one.left) if one.falls else end
+        if goes_on:
+            runs[-1] = Run(runs[-1].start, falls_to, runs[-1].state)
         else:
-            runs.append(Run(start, end, Left(value, full, falls=False)))
-        number = last + 1
-    return joined(runs)
+            runs.append(Run(one.tick, falls_to, Left(one.left, full, one.falls)))
+        if falls_to < end:
+            runs.append(Run(falls_to, end, Left(0, 0, falls=False)))
+    return joined(run for run in runs if run.start < run.end)
 
 
-def _falls(one: tuple[int, int, int], following: tuple[int, int, int]) -> bool:
-    start, end, value = one
-    return end - start == 1 and following[2] == value - 1 > 0
+def _left_at_end(runs: Sequence[Run]) -> int:
+    """Return what a timer shows at the tick after the last run, if nothing loads it."""
+    if not runs or not isinstance(runs[-1].state, Left):
+        return 0
+    last = runs[-1]
+    ticks = runs[-1].state.ticks
+    return ticks - (last.end - last.start) if runs[-1].state.falls else ticks
+
+
+def _is_falling(run: Run) -> bool:
+    return isinstance(run.state, Left) and run.state.falls
 
 
 # --- doors ---
@@ -153,10 +171,12 @@ def leaf_runs(readings: Readings, part: Part, nets: Mapping[str, Net]) -> tuple[
 
 
 def _loads(readings: Readings, part: Part) -> set[int]:
+    """Return the ticks at which a timer of the part shows a new span."""
     found: set[int] = set()
     for timer in part.timers:
-        pairs = pairwise(readings.changes[timer.path])
-        found |= {tick for (_, before), (tick, value) in pairs if value > before}
+        for before, after in pairwise(timer_runs(readings, timer)):
+            if isinstance(after.state, Left) and after.state.ticks > _left_at_end([before]):
+                found.add(after.start)
     return found
 
 

@@ -1,12 +1,13 @@
 """Which rows of a run are worth showing, and in which order.
 
-Of a part as little is shown as tells all: the leaf of a door, what a timer has left, the main output
-where that says more. Rows in which nothing ever changes are left out and counted. From top to bottom
-rows go from people through what they set off, so causes run downward; the claim comes last.
+Of a part as little is shown as tells all: the leaf of a door, what a timer has left, the main
+output where that says more. Rows in which nothing ever changes are left out and counted. From top
+to bottom rows go from people through what they set off, so causes run downward; the claim is last.
 """
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
+from typing import assert_never
 
 from verifier.design.model import (
     Choice,
@@ -148,15 +149,19 @@ class _Chooser:
             yield self._found(self._net_row(net, net.path, asked=asked), net)
 
     def _net_row(self, net: Net, name: str, *, asked: bool = False, told: bool = True) -> Row:
+        note = "let" if net.role is Role.LET and not net.part else ""
+        return Row(name, self._runs(net), note, asked, told)
+
+    def _runs(self, net: Net) -> tuple[Run, ...]:
         match net.shape:
             case Flag():
-                runs = level_runs(self.readings, net)
+                return level_runs(self.readings, net)
             case Number():
-                runs = amount_runs(self.readings, net)
+                return amount_runs(self.readings, net)
             case Choice(options):
-                runs = option_runs(self.readings, net, options)
-        note = "let" if net.role is Role.LET and not net.part else ""
-        return Row(name, runs, note, asked, told)
+                return option_runs(self.readings, net, options)
+            case _:
+                assert_never(net.shape)
 
     def _timer_row(self, timer: Timer, name: str, *, asked: bool = False) -> Row:
         return Row(name, timer_runs(self.readings, timer), "left", asked or self._is_asked(timer))

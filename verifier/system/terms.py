@@ -181,6 +181,8 @@ class Lowering:
             case design.Picked(pick, option):
                 return done.standings[id(pick)].get(option, pool.no)
             case design.Above(timer, ticks):
+                if ticks >= timer.longest:
+                    return pool.no  # never so much: the clock need not be kept for this
                 return pool.above(self.known.clocks[timer], ticks)
             case design.Running(timer):
                 return self.known.runs[timer]

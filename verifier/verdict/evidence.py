@@ -1,10 +1,11 @@
 """What engines hand in: never a verdict, only evidence for the judge to look at."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
 
 from verifier.system.expr import Node
-from verifier.verdict.trace import Lasso, Trace
+from verifier.verdict.trace import Lasso, State, Trace
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +41,28 @@ class Invariant:
     node: Node
 
 
-Evidence = Reaches | Circles | Closed | Invariant
+@dataclass(frozen=True, slots=True)
+class Explored:
+    """All states of a cone that can be reached, each with a rank (see verdict/explored.py).
+
+    What stands outside the cone shows False and 0. `dead` are the states from which no run goes on
+    for ever within the assumptions, each with a rank of its own: every allowed tick leads from it to
+    a dead state of lower rank. Ticks into dead states do not count.
+    """
+
+    states: Mapping[State, int]
+    dead: Mapping[State, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Trapped:
+    """A run to a state, and all states that can be reached from there: none of them has the goal."""
+
+    trace: Trace
+    inside: Explored
+
+
+Evidence = Reaches | Circles | Closed | Invariant | Explored | Trapped
 
 
 class Why(Enum):

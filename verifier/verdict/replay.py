@@ -57,6 +57,24 @@ def replay(system: System, trace: Trace, target: Node, *, anywhere: bool) -> Rep
     return Replayed(wrong("the run does not meet its target"))
 
 
+def follow(system: System, trace: Trace) -> Replayed:
+    """Return the state after a run from the start values that need not meet anything."""
+    forbidden = system.pool.not_(system.allowed)
+    run = simulator(system, (forbidden,))
+    at = start_of(system)
+    if trace.start is not None or trace.length > MOST_TICKS:
+        return Replayed(wrong("the run does not begin at the start values, or is too long"))
+    try:
+        for step in trace.steps:
+            ran = run.run(at, step)
+            if ran.met is not None:
+                return Replayed(wrong("the run breaks an assumption"))
+            at = ran.state
+    except RefusedStepError as refused:
+        return Replayed(wrong(str(refused)))
+    return Replayed(SOUND, at)
+
+
 def _start_fault(system: System, trace: Trace, *, anywhere: bool) -> Ruling | None:
     """Say what is wrong with the start and the length of a run; None if nothing is."""
     if not trace.steps or any(step.ticks < 1 for step in trace.steps):

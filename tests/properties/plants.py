@@ -1,0 +1,104 @@
+"""Small random systems, and what is true of them by looking at every state and every tick."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from random import Random
+
+from tests.engines.zones.oracle import afterwards, all_choices, holds, starts
+from tests.engines.zones.workshop import random_system
+from tests.system import make
+from verifier.system.expr import Node, Pool
+from verifier.system.model import Register, System
+from verifier.verdict.trace import State
+
+
+def plant(seed: int) -> tuple[System, Node]:
+    """Return a random system and a target; some have buttons whose edges are remembered."""
+    system, target = random_system(seed)
+    system = replace(system, design=make.Bench().design())
+    rng = Random(-seed - 1)
+    if system.choices and rng.random() < 0.5:
+        system, target = _with_edges(system, target, rng)
+    return system, target
+
+
+def _with_edges(system: System, target: Node, rng: Random) -> tuple[System, Node]:
+    """Remember what was chosen a tick ago, and let a register, the target or `allowed` read it."""
+    pool = system.pool
+    choice = rng.randrange(len(system.choices))
+    pressed = pool.pick(choice, 1)
+    index = len(system.registers)
+    start = pool.and_(pressed, pool.not_(pool.register(index)))
+    registers = [*system.registers, Register("was", start=False, next=pressed, kept=False)]
+    victim = rng.randrange(index)
+    mixed = _mixed(pool, rng, registers[victim].next, start)
+    registers[victim] = replace(registers[victim], next=mixed)
+    allowed = system.allowed
+    if rng.random() < 0.3 and len(system.choices) > 1:
+        other = pool.pick(1 - choice, 1)
+        allowed = pool.and_(allowed, pool.not_(pool.and_(start, other)))
+    if rng.random() < 0.3:
+        target = pool.and_(target, start)
+    return replace(system, registers=tuple(registers), allowed=allowed), target
+
+
+def _mixed(pool: Pool, rng: Random, one: Node, other: Node) -> Node:
+    match rng.randrange(3):
+        case 0:
+            return pool.and_(one, other)
+        case 1:
+            return pool.or_(one, other)
+        case _:
+            return pool.if_(other, pool.not_(one), one)
+
+
+def earliest(system: System, target: Node, *, anywhere: bool = False) -> int | None:
+    """Return the first tick at which some run meets the target, None if none ever does."""
+    layer = set(starts(system, anywhere=anywhere))
+    seen = set(layer)
+    every = list(all_choices(system))
+    tick = 0
+    while layer:
+        following: set[State] = set()
+        for state in layer:
+            for choices in every:
+                if holds(system.allowed, state, choices):
+                    if holds(target, state, choices):
+                        return tick
+                    following.update(afterwards(system, state, choices))
+        layer = following - seen
+        seen |= layer
+        tick += 1
+    return None
+
+
+def successors(system: System, state: State) -> Iterable[State]:
+    """Yield the states one allowed tick later."""
+    for choices in all_choices(system):
+        if holds(system.allowed, state, choices):
+            yield from afterwards(system, state, choices)
+
+
+def goes_on(system: System, states: set[State]) -> set[State]:
+    """Return those of the states from which an allowed run goes on for ever.
+
+    The states must be closed: with a state all that follow it are among them.
+    """
+    live = set(states)
+    while True:
+        kept = {state for state in live if any(one in live for one in successors(system, state))}
+        if kept == live:
+            return live
+        live = kept
+
+
+def reachable_states(system: System, begin: Iterable[State]) -> set[State]:
+    """Return all states that allowed runs come to."""
+    seen = set(begin)
+    fresh = list(seen)
+    while fresh:
+        for following in successors(system, fresh.pop()):
+            if following not in seen:
+                seen.add(following)
+                fresh.append(following)
+    return seen

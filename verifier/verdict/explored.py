@@ -1,0 +1,165 @@
+"""Looks at lists of states: each tick from each of them is tried in the reference simulator.
+
+What a list has to show, besides being closed under all allowed ticks that count:
+
+- *never*: no such tick has the target;
+- *always possible* ("can come"): the rank is the least number of ticks before one that has the
+  target: 0 where some tick has it, else one more than the least rank that a tick leads to;
+- *comes in the end* ("must come"): every tick that waits leads to a state of lower rank.
+"""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from enum import Enum
+from itertools import product
+
+from verifier.system.expr import Node
+from verifier.system.model import Cone
+from verifier.system.program import Program, program
+from verifier.system.state import State
+from verifier.verdict.evidence import Explored
+from verifier.verdict.ruling import SOUND, Ruling, wrong
+
+
+class Shows(Enum):
+    """What a list of states is said to show."""
+
+    NEVER = "never"
+    CAN_COME = "can come"
+    MUST_COME = "must come"
+
+
+@dataclass(frozen=True, slots=True)
+class Ticked:
+    """One allowed tick: whether the target is live in it, and the state after."""
+
+    target: bool
+    after: State
+
+
+def judge_explored(
+    cone: Cone, target: Node, explored: Explored, shows: Shows, start: State
+) -> Ruling:
+    """Return whether the list is what it is said to be, for runs from `start`."""
+    states, dead = explored.states, explored.dead
+    ticks = Ticks(cone, target)
+    for state, rank in dead.items():
+        if any(dead.get(one.after, rank) >= rank for one in ticks.of(state)):
+            return wrong("a state that is called dead has a way on")
+    if start in dead:
+        return wrong("no run goes on from the start")
+    if start not in states:
+        return wrong("the list of states lacks the start")
+    check = _CHECKS[shows]
+    for state, rank in states.items():
+        if state in dead:
+            continue
+        counted = [one for one in ticks.of(state) if one.after not in dead]
+        if any(one.after not in states for one in counted):
+            return wrong("the list of states is left by a tick")
+        if not check(counted, rank, states):
+            return wrong(f"the list of states does not show that it {_WORDS[shows]}")
+    return SOUND
+
+
+def only(cone: Cone, state: State) -> State:
+    """Return a state with False and 0 outside of a cone."""
+    registers, clocks = [False] * len(state.registers), [0] * len(state.clocks)
+    for index in cone.registers:
+        registers[index] = state.registers[index]
+    for index in cone.clocks:
+        clocks[index] = state.clocks[index]
+    return State(tuple(registers), tuple(clocks))
+
+
+class Ticks:
+    """All allowed ticks of a cone from a state: every choice, every span that can be drawn."""
+
+    def __init__(self, cone: Cone, target: Node) -> None:
+        """Make the simulator of the cone."""
+        roots = (target, cone.system.allowed)
+        self.program: Program = program(Cone(cone.system, roots, *_indices(cone)), ())
+        self.choices = list(_product(len(cone.system.choices), _options(cone)))
+        self.draws = list(_product(len(cone.system.clocks), _spans(cone)))
+        self.cone = cone
+
+    def of(self, state: State) -> Iterator[Ticked]:
+        """Yield each allowed tick from a state."""
+        for choices in self.choices:
+            for draws in self._drawn(state, choices):
+                registers, clocks, (target, allowed) = self.program.tick(
+                    state.registers, state.clocks, choices, draws
+                )
+                if allowed:
+                    yield Ticked(target, State(registers, clocks))
+
+    def _drawn(self, state: State, choices: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
+        """Yield the draws that fit: those that the simulator takes."""
+        if len(self.draws) == 1:
+            yield self.draws[0]
+            return
+        seen = set()
+        for draws in self.draws:
+            try:
+                found = self.program.tick(state.registers, state.clocks, choices, draws)
+            except ValueError:
+                continue
+            if found not in seen:
+                seen.add(found)
+                yield draws
+
+
+def _indices(cone: Cone) -> tuple[tuple[int, ...], tuple[int, ...], tuple[int, ...]]:
+    return cone.choices, cone.registers, cone.clocks
+
+
+def _options(cone: Cone) -> dict[int, range]:
+    return {index: range(len(cone.system.choices[index].options)) for index in cone.choices}
+
+
+def _spans(cone: Cone) -> dict[int, range]:
+    spans = {}
+    for index in cone.clocks:
+        clock = cone.system.clocks[index]
+        if clock.ranged:
+            ranged = [load for load in clock.loads if load.low != load.high]
+            low = min(load.low for load in ranged)
+            spans[index] = range(low, max(load.high for load in ranged) + 1)
+    return spans
+
+
+def _product(width: int, values: dict[int, range]) -> Iterator[tuple[int, ...]]:
+    for found in product(*values.values()):
+        row = [0] * width
+        for index, value in zip(values, found, strict=True):
+            row[index] = value
+        yield tuple(row)
+
+
+def _never(counted: list[Ticked], rank: int, states: Mapping[State, int]) -> bool:
+    del rank, states
+    return not any(one.target for one in counted)
+
+
+def _can_come(counted: list[Ticked], rank: int, states: Mapping[State, int]) -> bool:
+    if any(one.target for one in counted):
+        return rank == 0
+    return bool(counted) and rank == 1 + min(states[one.after] for one in counted)
+
+
+def _must_come(counted: list[Ticked], rank: int, states: Mapping[State, int]) -> bool:
+    return all(states[one.after] < rank for one in counted if one.target)
+
+
+Check = Callable[[list[Ticked], int, Mapping[State, int]], bool]
+
+_CHECKS: dict[Shows, Check] = {
+    Shows.NEVER: _never,
+    Shows.CAN_COME: _can_come,
+    Shows.MUST_COME: _must_come,
+}
+_WORDS = {
+    Shows.NEVER: "never happens",
+    Shows.CAN_COME: "can always come",
+    Shows.MUST_COME: "comes in the end",
+}
