@@ -30,6 +30,7 @@ from verifier.verdict.evidence import (
 from verifier.verdict.explored import Shows
 from verifier.verdict.replay import Seen
 from verifier.verdict.ruling import SOUND, Finding, Ruling, unsure
+from verifier.verdict.trace import Lasso
 
 JUDGE = Limits(steps=60_000_000, seconds=60.0)
 """What the judge may spend on one query."""
@@ -242,8 +243,7 @@ class Decider:
             if evidence.why is not Why.NOT_SUITED:
                 search.notes.append(f"{turn.engine.name}: {evidence.words}")
             return False
-        if isinstance(evidence, Reaches):
-            evidence = replace(evidence, trace=completed(self.system, evidence.trace))
+        evidence = self._whole(evidence)
         ruling, seen = self._judged(task, case, evidence)
         if ruling.finding is not Finding.SOUND:
             search.notes.append(f"{turn.engine.name}: {ruling.words}")
@@ -256,6 +256,16 @@ class Decider:
             evidence = self._earlier(task, case, evidence, budget)
         search.found = Found(evidence, turn.engine.name, seen)
         return True
+
+    def _whole(self, evidence: Evidence) -> Evidence:
+        """Return a run of the cone as one of the whole system; all else as it is."""
+        match evidence:
+            case Reaches(trace) | Trapped(trace):
+                return replace(evidence, trace=completed(self.system, trace))
+            case Circles(Lasso(trace, back_to)):
+                return Circles(Lasso(completed(self.system, trace), back_to))
+            case _:
+                return evidence
 
     def _judged(self, task: Task, case: Case, evidence: Evidence) -> tuple[Ruling, Seen | None]:
         judged = judge(case, evidence, JUDGE)

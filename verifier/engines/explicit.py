@@ -12,9 +12,8 @@ from itertools import product
 from verifier.engines.contract import Asked, Budget, Task
 from verifier.simulate.machine import Machine, Position, machine
 from verifier.simulate.presses import Stretch, state_of, trace_of
-from verifier.system.state import State
+from verifier.system.state import State, only
 from verifier.verdict.evidence import Circles, Evidence, Explored, Reaches, Stopped, Trapped, Why
-from verifier.verdict.explored import only
 from verifier.verdict.trace import Lasso
 
 MOST_CHOICES = 2048

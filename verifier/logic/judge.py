@@ -14,7 +14,7 @@ from verifier.logic.tick import Limits, judge_invariant
 from verifier.system.cone import cone
 from verifier.system.expr import Node
 from verifier.system.model import Cone, System
-from verifier.system.state import State, start_of
+from verifier.system.state import State, only, start_of
 from verifier.verdict.evidence import (
     Circles,
     Closed,
@@ -24,7 +24,7 @@ from verifier.verdict.evidence import (
     Reaches,
     Trapped,
 )
-from verifier.verdict.explored import Shows, judge_explored, only
+from verifier.verdict.explored import Shows, judge_explored
 from verifier.verdict.replay import Seen, follow, replay, replay_lasso
 from verifier.verdict.ruling import SOUND, Ruling, unsure, wrong
 
@@ -69,7 +69,7 @@ def judge(case: Case, evidence: Evidence, limits: Limits) -> Judged:
             replayed = replay(case.system, trace, case.target, anywhere=case.anywhere)
             return Judged(replayed.ruling, after=replayed.after)
         case Circles(lasso):
-            ruling, seen = replay_lasso(case.system, lasso, case.target, anywhere=case.anywhere)
+            ruling, seen = replay_lasso(case.cone, lasso, case.target, anywhere=case.anywhere)
             return Judged(ruling, seen=seen)
         case Invariant(node):
             anywhere = case.anywhere

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from verifier.system.model import System
+from verifier.system.model import Cone, System
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,3 +32,13 @@ def start_of(system: System) -> State:
         registers=tuple(register.start for register in system.registers),
         clocks=tuple(clock.start for clock in system.clocks),
     )
+
+
+def only(cone: Cone, state: State) -> State:
+    """Return a state with False and 0 outside of a cone."""
+    registers, clocks = [False] * len(state.registers), [0] * len(state.clocks)
+    for index in cone.registers:
+        registers[index] = state.registers[index]
+    for index in cone.clocks:
+        clocks[index] = state.clocks[index]
+    return State(tuple(registers), tuple(clocks))

@@ -62,16 +62,6 @@ def judge_explored(
     return SOUND
 
 
-def only(cone: Cone, state: State) -> State:
-    """Return a state with False and 0 outside of a cone."""
-    registers, clocks = [False] * len(state.registers), [0] * len(state.clocks)
-    for index in cone.registers:
-        registers[index] = state.registers[index]
-    for index in cone.clocks:
-        clocks[index] = state.clocks[index]
-    return State(tuple(registers), tuple(clocks))
-
-
 class Ticks:
     """All allowed ticks of a cone from a state: every choice, every span that can be drawn."""
 

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 from verifier.system.cone import whole
 from verifier.system.expr import Node
-from verifier.system.model import System
+from verifier.system.model import Cone, System
 from verifier.system.program import Program, RefusedStepError, program
-from verifier.system.state import State, Step, start_of
+from verifier.system.state import State, Step, only, start_of
 from verifier.verdict.ruling import SOUND, Ruling, unsure, wrong
 from verifier.verdict.trace import Lasso, Trace
 
@@ -130,9 +130,14 @@ class Stretch:
 
 
 def replay_lasso(
-    system: System, lasso: Lasso, node: Node, *, anywhere: bool = False
+    part: Cone, lasso: Lasso, node: Node, *, anywhere: bool = False
 ) -> tuple[Ruling, Seen | None]:
-    """Return whether the endless run is one of the system, and when it has the node live."""
+    """Return whether the endless run is one of the system, and when it has the node live.
+
+    It is replayed over the whole system, and has to come back to its state in the cone of the node
+    and of the assumptions: what else goes on has no say in either.
+    """
+    system = part.system
     fault = _start_fault(system, lasso.trace, anywhere=anywhere)
     if fault is not None:
         return fault, None
@@ -150,7 +155,7 @@ def replay_lasso(
             at = found
     except RefusedStepError as refused:
         return wrong(str(refused)), None
-    if at != back:
+    if back is None or only(part, at) != only(part, back):
         return wrong("the run does not come back to where its loop begins"), None
     return SOUND, _seen(follower.stretches, lasso.back_to)
 
