@@ -20,9 +20,6 @@ from verifier.system.expr import Node, Op
 from verifier.system.model import Clock, Cone, Load
 from verifier.verdict.trace import State, Step, Trace
 
-SINGLY = 2
-"""Up to so many choices, each change is asked about by itself; with more, all at once: measured."""
-
 
 @dataclass(frozen=True, slots=True)
 class Loading:
@@ -46,7 +43,7 @@ class Jump:
     quiet: Term
     meets: Term
     redrawn: Term
-    changes: tuple[Change, ...]
+    change: Change
 
 
 @dataclass(slots=True, eq=False)
@@ -71,12 +68,7 @@ class Unrolling:
                 read[node.data[0]].add(node.data[1])
         self._thresholds = {index: tuple(sorted(found)) for index, found in read.items()}
         least = {index: found[0] if found else 0 for index, found in self._thresholds.items()}
-        groups = (
-            (self.cone.choices,)
-            if len(self.cone.choices) > SINGLY
-            else tuple((one,) for one in self.cone.choices)
-        )
-        self._observer = Observer(self.room, self.cone, self.target, self._nodes, groups, least)
+        self._observer = Observer(self.room, self.cone, self.target, self._nodes, least)
         start = first_tick(self.room, self.cone, anywhere=self.anywhere)
         nobody = {
             index: fixed_option(self.room, len(self.cone.system.choices[index].options), 0)
@@ -112,8 +104,8 @@ class Unrolling:
         )
         loaded = {index: tuple(one.value for one in found) for index, found in loads.items()}
         scene = Scene(terms, at.registers, at.clocks, loaded)
-        changes = tuple(self._change(scene, at, chosen, group) for group in self._observer.groups)
-        self.jumps.append(Jump(at, scene, length, before, loads, quiet, meets, redrawn, changes))
+        change = self._change(scene, at, chosen)
+        self.jumps.append(Jump(at, scene, length, before, loads, quiet, meets, redrawn, change))
 
     def _terms(self, at: Tick) -> dict[int, Term]:
         def leaf(node: Node) -> Term:
@@ -125,17 +117,15 @@ class Unrolling:
 
         return encode(self.room, self._nodes, leaf, {})
 
-    def _change(
-        self, scene: Scene, at: Tick, chosen: dict[int, Options], group: tuple[int, ...]
-    ) -> Change:
+    def _change(self, scene: Scene, at: Tick, chosen: dict[int, Options]) -> Change:
         """Claim that a change of choices is observed, as far as this jump can tell."""
         room = self.room
         changed = room.or_(
             room.differ(one, other)
-            for index in group
+            for index in self.cone.choices
             for one, other in zip(at.choices[index].digits, chosen[index].digits, strict=True)
         )
-        before = {index: chosen[index].taken for index in group}
+        before = {index: chosen[index].taken for index in self.cone.choices}
         change = self._observer.change(scene, before, changed)
         room.claim(room.implies(changed, room.or_((change.direct, change.memory))))
         return change
@@ -209,13 +199,12 @@ class Unrolling:
         before = self._named(room.plus(last.before, last.length))
         self._add(Tick(nexts, clocks, choices), before, last.at.choices)
         new = self.jumps[-1]
-        single = room.at_most(last.length, room.number(1))
-        for change in last.changes:
-            later = room.or_((room.not_(single), self._observer.later(new.scene, change)))
-            seen = room.or_((change.direct, room.and_((change.memory, later))))
-            room.claim(room.implies(change.changed, seen))
-        changed = [change.changed for change in new.changes]
-        room.claim(room.or_((room.not_(last.quiet), last.meets, new.redrawn, *changed)))
+        single, change = room.at_most(last.length, room.number(1)), last.change
+        later = room.or_((room.not_(single), self._observer.later(new.scene, change)))
+        seen = room.or_((change.direct, room.and_((change.memory, later))))
+        room.claim(room.implies(change.changed, seen))
+        reasons = (room.not_(last.quiet), last.meets, new.redrawn, new.change.changed)
+        room.claim(room.or_(reasons))
 
     def _named(self, value: Term) -> Term:
         """Return an unknown that equals a value: nested choices of numbers slow the solver down."""

@@ -29,13 +29,12 @@ class Scene:
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """A group of choices at one tick, against what they were before.
+    """The choices at one tick, against what they were before.
 
     `direct`: without the change something would differ that is no short memory. `recalled`: what
     short memories would hold at the next tick without the change; `memory`: one of them differs.
     """
 
-    group: tuple[int, ...]
     changed: Term
     direct: Term
     recalled: Mapping[int, Term]
@@ -44,21 +43,20 @@ class Change:
 
 @dataclass(slots=True, eq=False)
 class Observer:
-    """Knows which expressions depend on which choices and short memories."""
+    """Knows which expressions depend on choices and on short memories of them."""
 
     room: Room
     cone: Cone
     target: Node
     nodes: list[Node]
-    groups: tuple[tuple[int, ...], ...]
     least: Mapping[int, int]
     """The lowest threshold of each clock: lower values are alike, unless a clock is turned."""
     short: frozenset[int] = field(init=False)
     """Registers whose next value does not depend on what they hold."""
-    touched: dict[tuple[int, ...], list[Node]] = field(init=False)
-    """For each group the nodes that depend on it."""
-    reading: dict[tuple[int, ...], list[Node]] = field(init=False)
-    """For each group the nodes that depend on the short memories that it is written to."""
+    touched: list[Node] = field(init=False)
+    """The nodes that depend on choices."""
+    recalling: list[Node] = field(init=False)
+    """The nodes that depend on short memories to which choices are written."""
 
     def __post_init__(self) -> None:
         """Follow the dependencies once."""
@@ -68,12 +66,10 @@ class Observer:
             for index in self.cone.registers
             if index not in leaves([registers[index].next])[Op.REGISTER]
         )
-        self.touched, self.reading = {}, {}
-        for group in self.groups:
-            self.touched[group] = self._depending(Op.PICK, set(group))
-            numbers = {node.number for node in self.touched[group]}
-            written = {index for index in self.short if registers[index].next.number in numbers}
-            self.reading[group] = self._depending(Op.REGISTER, written)
+        self.touched = self._depending(Op.PICK, set(self.cone.choices))
+        numbers = {node.number for node in self.touched}
+        written = {index for index in self.short if registers[index].next.number in numbers}
+        self.recalling = self._depending(Op.REGISTER, written)
 
     def _depending(self, op: Op, indices: set[int]) -> list[Node]:
         found: set[int] = set()
@@ -85,13 +81,13 @@ class Observer:
 
     def change(self, scene: Scene, before: Mapping[int, tuple[Term, ...]], changed: Term) -> Change:
         """Return what would be without the change; `before` are the options as they were taken."""
-        group = tuple(before)
 
         def leaf(node: Node) -> Term:
-            own = node.op is Op.PICK and node.data[0] in before
-            return before[node.data[0]][node.data[1]] if own else scene.terms[node.number]
+            if node.op is Op.PICK:
+                return before[node.data[0]][node.data[1]]
+            return scene.terms[node.number]
 
-        other = encode(self.room, self.touched[group], leaf, scene.terms)
+        other = encode(self.room, self.touched, leaf, scene.terms)
         registers = self.cone.system.registers
         recalled = {
             index: other[registers[index].next.number]
@@ -103,7 +99,7 @@ class Observer:
             for index, value in recalled.items()
         )
         direct = self.room.or_(self._differences(scene, other, self.short))
-        return Change(group, changed, direct, recalled, memory)
+        return Change(changed, direct, recalled, memory)
 
     def later(self, scene: Scene, change: Change) -> Term:
         """Return: at the tick after, the short memories would make a difference."""
@@ -112,7 +108,7 @@ class Observer:
             own = node.op is Op.REGISTER and node.data[0] in change.recalled
             return change.recalled[node.data[0]] if own else scene.terms[node.number]
 
-        other = encode(self.room, self.reading[change.group], leaf, scene.terms)
+        other = encode(self.room, self.recalling, leaf, scene.terms)
         return self.room.or_(self._differences(scene, other, frozenset()))
 
     def _differences(
