@@ -101,6 +101,11 @@ class Leaf:
     no: int
     source: tuple[Op, int]
 
+    @property
+    def variable(self) -> int:
+        """All values of the variable that is read."""
+        return self.yes | self.no
+
 
 @dataclass(frozen=True, slots=True)
 class Gate:

@@ -15,7 +15,8 @@ from itertools import product
 
 from verifier.engines.matrix import Matrix, elapsed, selected, tightened, with_clock
 from verifier.engines.zones_frame import Dial, Frame
-from verifier.engines.zones_split import Draw, Effect
+from verifier.engines.zones_lane import Draw
+from verifier.engines.zones_split import Effect
 
 
 @dataclass(frozen=True, slots=True)

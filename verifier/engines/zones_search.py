@@ -18,7 +18,7 @@ from verifier.engines.contract import Budget
 from verifier.engines.matrix import Matrix, boxed, closed, covers, joined
 from verifier.engines.zones_frame import Frame
 from verifier.engines.zones_post import Layout, Move
-from verifier.engines.zones_split import Effect, effects, narrowed
+from verifier.engines.zones_split import Effect, Splitter, TooMany, narrowed
 from verifier.verdict.evidence import Stopped, Why
 
 # Nominal seconds, measured on one core of a usual machine (2024).
@@ -91,6 +91,7 @@ class Search:
         self._frame = frame
         self._setting = setting
         self._budget = budget
+        self._splitter = Splitter(frame, 20_000)
         self._cells: dict[int, _Cell] = {}
         self._wide: list[int] = []
         self._queue: deque[int] = deque()
@@ -132,16 +133,19 @@ class Search:
         """Work out the effects of a key, and of some that will be asked for next."""
         fresh = [k for k in islice(self._queue, 31) if self._cells[k].moves is None]
         keys = [key, *fresh]
-        found, looked = effects(self._frame, keys)
+        before = self._splitter.looked
+        try:
+            found = self._splitter.effects(keys)
+        except TooMany:
+            raise _Spent(Why.SIZE) from None
+        looked = self._splitter.looked - before
         self._budget.use(looked * PER_LANE + self._frame.size * PER_GATE)
-        for one in keys:
-            for effect in found[one]:
+        loose = self._setting.loose
+        for one, ways in zip(keys, found, strict=True):
+            for effect in ways:
                 if effect.hit:
                     return Met(self._way(one, effect))
-            loose = self._setting.loose
-            self._cells[one].moves = [
-                Move(self._frame, one, effect, loose=loose) for effect in found[one]
-            ]
+            self._cells[one].moves = [Move(self._frame, one, way, loose=loose) for way in ways]
         return None
 
     def _way(self, key: int, last: Effect) -> tuple[tuple[int, Effect], ...]:

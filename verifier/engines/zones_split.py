@@ -1,31 +1,31 @@
 """What may happen in one tick from a key: choices are split only where something hangs on them.
 
-Each lane starts as the key with everything free. Gates are evaluated in three values over all lanes
-at once; a lane where the target, a load, a run or a next register is still open is split in two at
-one variable that keeps it open, and so on. Lanes that end alike are one effect.
+Each key starts as a box with everything free, its gates evaluated in three values. Units that stay
+open fall into groups with no variable in common. A group is worked out by itself: its box is split
+in two at a variable that keeps a unit open, and so on; parts that end alike are one. What a group
+may do hangs only on what its open gates read, so keys share it. The effects of a key are the ways to
+take one part of each group.
 
-A next register that copies a free variable which nothing else hangs on stays open: the effect then
-stands for both values. Where only `allowed` is open, one way to meet it is enough.
+A next register that copies a free variable which nothing else hangs on stays open: it then stands
+for both values. Where only the assumptions are open, one way to meet them is enough.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from itertools import product
+from math import prod
 
-from verifier.engines.zones_frame import NO, Bit, Dial, Frame, Leaf, evaluated
-
-_EITHER = 3  # an open literal: may be true (1) and may be false (2)
-
-
-@dataclass(frozen=True, slots=True)
-class Draw:
-    """A load: the clock shows `low` .. `high` next, `turned`: `low` less what it shows now."""
-
-    low: int
-    high: int
-    turned: bool
-
-
-Act = Draw | bool  # what a clock does in a tick: a load; True: runs; False: stands still
+from verifier.engines.zones_frame import Frame, Leaf, evaluated
+from verifier.engines.zones_lane import (
+    ALLOWED,
+    EITHER,
+    FALSE,
+    FIRST_DIAL,
+    TARGET,
+    Act,
+    Lane,
+    StillOpen,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,199 +41,163 @@ class Effect:
     acts: tuple[Act, ...]
 
 
-class _Open(Exception):  # noqa: N818 - no error: carries the literal that a lane must be split at
-    """Something is not determined yet."""
-
-    def __init__(self, literal: int) -> None:
-        super().__init__(literal)
-        self.literal = literal
-
-
 @dataclass(frozen=True, slots=True)
-class _Lane:
-    """One lane of one evaluation."""
+class _Part:
+    """One way a group may go; `gone`: values that a box must not have for it."""
 
-    frame: Frame
-    rails: Sequence[int]
-    bit: int
+    gone: int
+    hit: bool
+    bits: int
+    acts: tuple[tuple[int, Act], ...]
+
+    def same(self) -> object:
+        """Return what counts: two parts alike in it are one."""
+        return self.hit, self.bits, self.acts
+
+
+@dataclass(slots=True, eq=False)
+class _Group:
+    """Units to be worked out together from one box; `seen`: what boxes split so far could do."""
+
+    units: tuple[int, ...]
     box: int
+    parts: dict[object, _Part] = field(default_factory=dict)
+    seen: set[object] = field(default_factory=set)
 
-    def open(self, literal: int) -> bool:
-        """Whether the literal may still be true and may still be false."""
-        return bool(self.rails[literal] & self.rails[literal ^ 1] & self.bit)
-
-    def true(self, literal: int) -> bool:
-        """Whether a literal holds; raises where it is open."""
-        if self.rails[literal] & self.bit:
-            if self.rails[literal ^ 1] & self.bit:
-                raise _Open(literal)
-            return True
-        return False
-
-    def cause(self, literal: int) -> Leaf:
-        """Return an open leaf that keeps an open literal open."""
-        leaf = self.frame.leaf(literal)
-        while leaf is None:
-            gate = self.frame.gate(literal)
-            if gate.chooses and not self.open(gate.literals[0]):
-                literal = gate.literals[1 if self.true(gate.literals[0]) else 2]
-            else:
-                literal = next(inner for inner in gate.literals if self.open(inner))
-            leaf = self.frame.leaf(literal)
-        return leaf
-
-    def copied(self, literal: int) -> Leaf | None:
-        """Return the leaf that an open literal plainly equals here, or is the reverse of."""
-        leaf = self.frame.leaf(literal)
-        while leaf is None:
-            gate = self.frame.gate(literal)
-            inside = [inner for inner in gate.literals if self.open(inner)]
-            if gate.chooses and not self.open(gate.literals[0]):
-                literal = gate.literals[1 if self.true(gate.literals[0]) else 2]
-            elif len(inside) == 1:
-                literal = inside[0]
-            else:
-                return None
-            leaf = self.frame.leaf(literal)
-        return leaf
-
-    def act(self, dial: Dial) -> Act:
-        """Return what a kept clock does; raises where that is open."""
-        idle = bool(self.box & (1 << dial.place))
-        for literal, load in dial.loads:
-            if idle and load.high == 0:
-                continue
-            if self.true(literal):
-                return Draw(load.low, load.high, load.turned)
-        return not idle and self.true(dial.runs)
-
-    def bits(self) -> int:
-        """Return the next register bits; raises where one hangs on more than a free copy."""
-        total = 0
-        copies: set[int] = set()
-        for register in self.frame.bits:
-            literal = register.next
-            if self.open(literal):
-                total |= self._copy(register, copies)
-            else:
-                total |= (2 if self.rails[literal] & self.bit else 1) << register.place
-        return total
-
-    def _copy(self, register: Bit, copies: set[int]) -> int:
-        leaf = self.copied(register.next)
-        if leaf is None or (leaf.yes | leaf.no) in copies:
-            raise _Open(register.next)
-        copies.add(leaf.yes | leaf.no)
-        return register.both
-
-    def _roots(self) -> Iterator[int]:
-        """Yield the literals that this lane's effect may still hang on, NO for those it cannot."""
-        yield self.frame.target
-        yield self.frame.allowed
-        for dial in self.frame.dials:
-            idle = bool(self.box & (1 << dial.place))
-            taken = False
-            for literal, load in dial.loads:
-                idle_load = taken or (idle and load.high == 0)
-                yield NO if idle_load else literal
-                taken = taken or not (idle_load or self.rails[literal ^ 1] & self.bit)
-            yield NO if taken or idle else dial.runs
-        for register in self.frame.bits:
-            yield register.next
-
-    def rest(self) -> object:
-        """Return what this lane may still do: lanes of a key that are alike in it end alike.
-
-        That is the value of each root, and of the inputs of each open gate that an open root reads.
-        """
-        states: list[int] = []
-        stack: list[int] = []
-        for literal in self._roots():
-            states.append(self._state(literal))
-            if states[-1] == _EITHER:
-                stack.append(literal >> 1)
-        seen: set[int] = set()
-        inputs: list[tuple[int, ...]] = []
-        while stack:
-            place = stack.pop()
-            if place in seen:
-                continue
-            seen.add(place)
-            leaf = self.frame.leaf(2 * place)
-            if leaf is not None:
-                inputs.append((place, self.box & (leaf.yes | leaf.no)))
-                continue
-            literals = self.frame.gate(2 * place).literals
-            inside = [self._state(literal) for literal in literals]
-            inputs.append((place, *inside))
-            stack += [
-                literal >> 1
-                for literal, state in zip(literals, inside, strict=True)
-                if state == _EITHER
-            ]
-        return tuple(states), frozenset(inputs)
-
-    def _state(self, literal: int) -> int:
-        may = 1 if self.rails[literal] & self.bit else 0
-        return may + (2 if self.rails[literal ^ 1] & self.bit else 0)
-
-    def effect(self) -> Effect:
-        """Return what this lane does; raises where that is open."""
-        if self.true(self.frame.target):
-            return Effect(self.box, hit=True, bits=0, acts=())
-        acts = tuple(self.act(dial) for dial in self.frame.dials)
-        return Effect(self.box, hit=False, bits=self.bits(), acts=acts)
-
-
-def _halves(box: int, leaf: Leaf) -> tuple[int, int]:
-    return box & ~leaf.no, box & ~leaf.yes
-
-
-def effects(frame: Frame, keys: Iterable[int]) -> tuple[dict[int, list[Effect]], int]:
-    """Return all effects of a tick from each key, and how many lanes were looked at."""
-    found: dict[int, dict[object, Effect]] = {key: {} for key in keys}
-    seen: dict[int, set[object]] = {key: set() for key in found}
-    lanes = [(key, key | frame.free) for key in found]
-    looked = 0
-    while lanes:
-        looked += len(lanes)
-        rails = evaluated(frame, [box for _, box in lanes])
-        lanes = [
-            (key, half)
-            for place, (key, box) in enumerate(lanes)
-            for half in _advance(_Lane(frame, rails, 1 << place, box), found[key], seen[key])
-        ]
-    return {key: list(known.values()) for key, known in found.items()}, looked
-
-
-def _advance(lane: _Lane, known: dict[object, Effect], seen: set[object]) -> Iterator[int]:
-    """Yield the boxes to go on with; put a finished effect into `known`.
-
-    `seen` holds what lanes split before could still do: the same again need not be split.
-    """
-    allowed = lane.frame.allowed
-    if not lane.rails[allowed] & lane.bit:
-        return
-    try:
-        effect = lane.effect()
-        same = (effect.hit, effect.bits, effect.acts)
-        if same in known:
+    def advance(self, lane: Lane) -> Iterator[int]:
+        """Yield the boxes to go on with; keep a finished part."""
+        if ALLOWED in self.units and lane.state(lane.frame.allowed) == FALSE:
             return
-        lane.true(allowed)
-        known[same] = effect
-    except _Open as still:
-        rest = lane.rest()
-        if rest not in seen:
-            seen.add(rest)
-            yield from _halves(lane.box, lane.cause(still.literal))
+        try:
+            part = self._settled(lane)
+            if part.same() in self.parts:
+                return
+            if ALLOWED in self.units:
+                lane.true(lane.frame.allowed)
+            self.parts[part.same()] = part
+        except StillOpen as still:
+            rest = lane.reading(self.units).rest
+            if rest not in self.seen:
+                self.seen.add(rest)
+                yield from lane.halves(still.literal)
+
+    def _settled(self, lane: Lane) -> _Part:
+        gone = self.box & ~lane.box
+        dials = lane.frame.dials
+        bits = 0
+        acts: list[tuple[int, Act]] = []
+        copies: set[int] = set()
+        for unit in self.units:
+            place = unit - FIRST_DIAL
+            if unit == TARGET and lane.true(lane.frame.target):
+                return _Part(gone, hit=True, bits=0, acts=())
+            if 0 <= place < len(dials):
+                acts.append((place, lane.act(dials[place])))
+            elif place >= len(dials):
+                bits |= lane.next_bit(lane.frame.bits[place - len(dials)], copies)
+        return _Part(gone, hit=False, bits=bits, acts=tuple(acts))
+
+
+class TooMany(Exception):  # noqa: N818 - the search ends with it, which is an ordinary answer
+    """A tick has more ways to go than can be looked at."""
+
+
+class Splitter:
+    """Works out effects, and keeps what groups may do for later keys.
+
+    `looked` counts boxes, `most` bounds them (and the effects) for one call.
+    """
+
+    def __init__(self, frame: Frame, most: int) -> None:
+        """Start with nothing known."""
+        self._frame = frame
+        self._most = most
+        self._known: dict[object, _Group] = {}
+        self.looked = 0
+
+    def effects(self, keys: Sequence[int]) -> list[list[Effect]]:
+        """Return all effects of a tick from each key; raises `TooMany`."""
+        boxes = [key | self._frame.free for key in keys]
+        rails = evaluated(self._frame, boxes)
+        self.looked += len(boxes)
+        lanes = [Lane(self._frame, rails, 1 << n, box) for n, box in enumerate(boxes)]
+        plans = [self._groups(lane) for lane in lanes]
+        fresh = [g for groups in plans for g in groups if not g.parts and not g.seen]
+        self._work_out(list(dict.fromkeys(fresh)))
+        return [
+            list(self._combined(lane, groups)) for lane, groups in zip(lanes, plans, strict=True)
+        ]
+
+    def _groups(self, lane: Lane) -> list[_Group]:
+        """Return the groups of a box; an impossible one is a group without parts."""
+        count = FIRST_DIAL + len(self._frame.dials) + len(self._frame.bits)
+        units = [unit for unit in range(count) if lane.is_open(unit)]
+        joined: list[tuple[int, list[int]]] = []
+        for unit in units:
+            variables = lane.reading([unit]).variables
+            inside = [unit]
+            apart: list[tuple[int, list[int]]] = []
+            for more, others in joined:
+                if more & variables:
+                    variables |= more
+                    inside = others + inside
+                else:
+                    apart.append((more, others))
+            joined = [*apart, (variables, inside)]
+        found = []
+        for _, inside in joined:
+            ordered = tuple(sorted(inside))
+            rest = lane.reading(ordered).rest
+            found.append(self._known.setdefault(rest, _Group(ordered, lane.box)))
+        return found
+
+    def _work_out(self, groups: Sequence[_Group]) -> None:
+        lanes = [(group, group.box) for group in groups]
+        spent = 0
+        while lanes:
+            spent += len(lanes)
+            if spent > self._most:
+                raise TooMany
+            rails = evaluated(self._frame, [box for _, box in lanes])
+            lanes = [
+                (group, half)
+                for n, (group, box) in enumerate(lanes)
+                for half in group.advance(Lane(self._frame, rails, 1 << n, box))
+            ]
+        self.looked += spent
+
+    def _combined(self, lane: Lane, groups: Sequence[_Group]) -> Iterator[Effect]:
+        frame = self._frame
+        if lane.state(frame.allowed) == FALSE or not all(group.parts for group in groups):
+            return
+        hits = [part for group in groups for part in group.parts.values() if part.hit]
+        if hits or lane.state(frame.target) not in (EITHER, FALSE):
+            yield Effect(lane.box & ~(hits[0].gone if hits else 0), hit=True, bits=0, acts=())
+            return
+        if prod(len(group.parts) for group in groups) > self._most:
+            raise TooMany
+        base = _Group(self._fixed(groups), lane.box)._settled(lane)
+        for parts in product(*(group.parts.values() for group in groups)):
+            box, bits = lane.box, base.bits
+            acts = dict(base.acts)
+            for part in parts:
+                box &= ~part.gone
+                bits |= part.bits
+                acts.update(part.acts)
+            yield Effect(box, hit=False, bits=bits, acts=tuple(acts[n] for n in range(len(acts))))
+
+    def _fixed(self, groups: Sequence[_Group]) -> tuple[int, ...]:
+        grouped = {unit for group in groups for unit in group.units}
+        count = FIRST_DIAL + len(self._frame.dials) + len(self._frame.bits)
+        return tuple(unit for unit in range(FIRST_DIAL, count) if unit not in grouped)
 
 
 def causes(frame: Frame, box: int, registers: int) -> set[Leaf]:
     """Return what the kept registers (their places in boxes) that a box leaves open will copy."""
-    lane = _Lane(frame, evaluated(frame, [box]), 1, box)
+    lane = Lane(frame, evaluated(frame, [box]), 1, box)
     found = set()
     for bit in frame.bits:
-        if bit.both & registers and lane.open(bit.next):
+        if bit.both & registers and lane.state(bit.next) == EITHER:
             found.add(lane.copied(bit.next) or lane.cause(bit.next))
     return found
 
@@ -246,11 +210,11 @@ def narrowed(frame: Frame, keys: Iterable[int]) -> list[int]:
         rails = evaluated(frame, boxes)
         further: list[int] = []
         for place, box in enumerate(boxes):
-            lane = _Lane(frame, rails, 1 << place, box)
+            lane = Lane(frame, rails, 1 << place, box)
             try:
                 if lane.true(frame.domain):
                     inside.append(box & ~frame.free)
-            except _Open as still:
-                further += _halves(box, lane.cause(still.literal))
+            except StillOpen as still:
+                further += lane.halves(still.literal)
         boxes = further
     return list(dict.fromkeys(inside))

@@ -106,9 +106,10 @@ def timer_runs(readings: Readings, timer: Timer) -> tuple[Run, ...]:
     shown = readings.timers[timer.path]
     runs: list[Run] = []
     full = 0
-    for one, end in zip(shown, [*(after.tick for after in shown[1:]), readings.length], strict=True):
+    ends = [*(after.tick for after in shown[1:]), readings.length]
+    for one, end in zip(shown, ends, strict=True):
         before = _left_at_end(runs)
-        full = one.left if one.left > before else full
+        full = one.left if one.left != before else full
         if one.left == 0:
             runs.append(Run(one.tick, end, Left(0, 0, falls=False)))
             continue
@@ -175,7 +176,7 @@ def _loads(readings: Readings, part: Part) -> set[int]:
     found: set[int] = set()
     for timer in part.timers:
         for before, after in pairwise(timer_runs(readings, timer)):
-            if isinstance(after.state, Left) and after.state.ticks > _left_at_end([before]):
+            if isinstance(after.state, Left) and after.state.ticks != _left_at_end([before]):
                 found.add(after.start)
     return found
 

@@ -131,8 +131,8 @@ class _Chooser:
             yield from self._part_rows(part)
 
     def _found(self, row: Row, *items: Item) -> _Found:
-        """Place a row by the item nearest to people; what nobody sets off comes first of all."""
-        near = min((self.distance.get(item, 0) for item in items), default=0)
+        """Place a row by its item nearest to people; what nobody sets off comes first of all."""
+        near = min((self.distance[item] for item in items if item in self.distance), default=0)
         return _Found(row, (near, items[0].span.start if items else 0))
 
     def _of_walker(self, timer: Timer) -> bool:
@@ -175,7 +175,8 @@ class _Chooser:
     # --- parts ---
 
     def _part_rows(self, part: Part) -> Iterator[_Found]:
-        items: list[Item] = [*part.ports_out, *part.lets, *part.kept, *part.timers]
+        hands = [net for net in self.free if net.part == part.path]
+        items: list[Item] = [*hands, *part.ports_out, *part.lets, *part.kept, *part.timers]
         if not any(item in self.focus.cone for item in (*items, part.starving)):
             return
         asked = self._is_asked(*items)

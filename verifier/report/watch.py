@@ -25,7 +25,7 @@ _TAIL = 20  # a run at rest is shown for one part in so many of its length
 class Watched:
     """What was seen. `end` is the tick after the last of the trace itself.
 
-    `again` tells where the run, left alone, comes back to where it was; `rests` that it came to rest.
+    `again` tells where the run, left alone, comes back to where it was; `rests`: it came to rest.
     """
 
     readings: Readings

@@ -1,8 +1,8 @@
 """Reading a design: from a text to a tree, or to every mistake in it.
 
-An LALR(1) parser does the reading (DeRemer 1969; tables by lark). A mistake is told, the statement
-that holds it is blanked out, and the text is read again, so that one run finds the mistakes of
-several statements; `verifier.syntax.repair` sees where a statement begins and ends.
+An LALR(1) parser does the reading (DeRemer 1969; tables by lark). After a mistake it goes on in
+"panic mode" (Aho, Lam, Sethi, Ullman, Compilers, 2nd edition, section 4.8.3): what was read of the
+statement is dropped, and so is the rest of it, up to where `verifier.syntax.repair` sees the next.
 """
 
 import re
@@ -14,31 +14,31 @@ from typing import cast
 
 import lark
 from lark.lexer import Token
+from lark.parsers.lalr_analysis import Shift
 from lark.parsers.lalr_interactive_parser import InteractiveParser
 
-from verifier.source.diagnostic import Collector
+from verifier.source.diagnostic import Collector, Diagnostic
 from verifier.source.shipped import shipped_text
 from verifier.source.text import Source, Span
 from verifier.syntax import mistakes, tree
 from verifier.syntax.build import LIMIT, Piece, build
 from verifier.syntax.explain import Misfit, explain
-from verifier.syntax.repair import without_statement
+from verifier.syntax.repair import resumption
 from verifier.syntax.tables import cached_tables
 from verifier.syntax.words import TAKEN
 
 _MOST_BRACKETS = 100
 _MOST_MISTAKES = 20
-_OPENING = {"LPAR", "LSQB", "LBRACE"}
-_NAME = "NAME"
-_CLOSING = {"RPAR", "RSQB", "RBRACE"}
 
 # Letters that hide themselves or turn the direction of writing (Boucher, Anderson, "Trojan Source",
 # 2021). Joiners (U+200C, U+200D) are left in peace, since texts in some scripts need them.
 _HIDDEN = re.compile(
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\xad\u061c\u180e\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f"
-    "\ufeff\ufff9-\ufffb\ud800-\udfff\U000e0000-\U000e007f]|\r(?!\n)"
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\xad\u061c\u180e\u200b\u200e\u200f\u2028-\u202e"
+    "\u2060-\u206f\ufeff\ufff9-\ufffb\ud800-\udfff\U000e0000-\U000e007f]|\r(?!\n)"
 )
 _OWN = re.compile(r"\b(?:in|out)[ \t]+([A-Za-z_]\w*)|[(,]\s*([A-Za-z_]\w*)[ \t]*:")
+_BRACKETS = {"LPAR": 1, "LSQB": 1, "LBRACE": 1, "RPAR": -1, "RSQB": -1, "RBRACE": -1}
+_DECLARING = frozenset(["CLAIM", "DESIGN", "FOR", "FREE", "KEEP", "KIND", "LET", "ROOMS", "SETTING", "WALKER"])
 
 
 def parse(source: Source, collector: Collector) -> tree.File | None:
@@ -51,13 +51,7 @@ def parse(source: Source, collector: Collector) -> tree.File | None:
     text = _HIDDEN.sub(" ", source.text)
     for found in list(_HIDDEN.finditer(source.text))[:_MOST_MISTAKES]:
         collector.add(mistakes.stray_letter(Span(source, found.start(), found.end())))
-    pieces: Iterable[Piece] | None = None
-    for _ in range(_MOST_MISTAKES):
-        reader = _Reader(source, collector, _grammar().parse_interactive(text), text)
-        pieces, stopped = reader.read()
-        if stopped is None:
-            break
-        text = without_statement(text, stopped.at, final=stopped.final)
+    pieces = _Reader(source, collector, text, _grammar().parse_interactive(text)).read()
     if pieces is None or len(collector.found) > before:
         return None
     made = build(pieces, source)
@@ -84,79 +78,171 @@ def _tables(text: str) -> lark.Lark:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Stop:
-    """Where reading stopped; `final` where what follows cannot be read in any case."""
+class _StopError(Exception):
+    """Reading can't go on at `at`; `final` where what follows can't be read in any case."""
 
-    at: int
-    final: bool = False
+    def __init__(self, at: int, told: Diagnostic | None = None, *, final: bool = False) -> None:
+        super().__init__()
+        self.at = at
+        self.told = told
+        self.final = final
 
 
 @dataclass(slots=True)
 class _Reader:
-    """One run over one text; `text` is that of the source with broken statements blanked out."""
+    """One run over one text; `text` is that of the source without hidden letters."""
 
     source: Source
     collector: Collector
-    parser: InteractiveParser
     text: str
+    parser: InteractiveParser
     own: set[str] = field(init=False)
     tokens: list[Token] = field(default_factory=list)
-    opened: list[Token] = field(default_factory=list)
+    depth: int = 0
+    resumed: int = -1
 
     def __post_init__(self) -> None:
         """Collect the words that the file gives to ports and parameters."""
         self.own = {one for pair in _OWN.findall(self.text) for one in pair}
 
-    def read(self) -> tuple[Iterable[Piece] | None, _Stop | None]:
-        """Read to the end and return the pieces, or where reading stopped, which is then told."""
-        try:
-            for token in self.parser.lexer_thread.lex(self.parser.parser_state):  # type: ignore[no-untyped-call]
-                if not self._look(token):
-                    return None, _Stop(token.start_pos or 0, final=True)
-                self.parser.feed_token(token)
-                self.tokens.append(token)
-            last = self.tokens[-1] if self.tokens else None
-            found: lark.ParseTree = self.parser.feed_eof(last)  # type: ignore[no-untyped-call]
-        except lark.UnexpectedInput as wrong:
-            return None, self._told(wrong)
-        return cast("Iterable[Piece]", found.iter_subtrees()), None
+    def read(self) -> Iterable[Piece] | None:
+        """Read to the end, telling mistakes on the way; None where the end could not be reached."""
+        for _ in range(_MOST_MISTAKES):
+            try:
+                return self._run()
+            except lark.UnexpectedInput as wrong:
+                ended = isinstance(wrong, lark.UnexpectedToken) and wrong.token.type == "$END"
+                at = len(self.text) if ended else int(wrong.pos_in_stream or 0)
+                stop = _StopError(at, final=ended)
+            except _StopError as wrong:
+                stop = wrong
+            self.collector.add(stop.told or explain(self._misfit(stop.at)))
+            if stop.final or not self._go_on(stop.at):
+                break
+        return None
 
-    def _told(self, wrong: lark.UnexpectedInput) -> _Stop:
-        ended = isinstance(wrong, lark.UnexpectedToken) and wrong.token.type == "$END"
-        at = len(self.source.text) if ended else int(wrong.pos_in_stream or 0)
-        wanted = frozenset(self.parser.accepts())  # type: ignore[no-untyped-call]
-        before = tuple(self._span(token) for token in reversed(self.tokens[-4:]))
-        opened = self._span(self.opened[-1]) if self.opened else None
-        outside = not any(token == "{" for token in self.opened)
-        self.collector.add(explain(Misfit(self.source, at, wanted, before, opened, outside)))
-        return _Stop(at, final=ended)
+    def _run(self) -> Iterable[Piece]:
+        for token in self.parser.lexer_thread.lex(self.parser.parser_state):  # type: ignore[no-untyped-call]
+            self._look(token)
+            self._feed(token)
+            self.tokens.append(token)
+        found = self._feed(Token("$END", "", len(self.text)))
+        return cast("Iterable[Piece]", found.iter_subtrees())
+
+    def _feed(self, token: Token) -> lark.ParseTree:
+        """Hand a token on; if it doesn't fit, the parser stands again where it stood."""
+        state = self.parser.parser_state
+        states, values = list(state.state_stack), list(state.value_stack)
+        try:
+            return cast("lark.ParseTree", self.parser.feed_token(token))
+        except lark.UnexpectedToken:
+            state.state_stack[:], state.value_stack[:] = states, values
+            raise
+
+    # --- what a grammar can't say of a token ---
+
+    def _look(self, token: Token) -> None:
+        step = _BRACKETS.get(token.type, 0)
+        self.depth += step
+        if step > 0 and self.depth > _MOST_BRACKETS:
+            place = self._span(token)
+            raise _StopError(place.start, mistakes.too_deep(place, _MOST_BRACKETS), final=True)
+        if token.type in ("NUMBER", "TIME"):
+            digits = len(token) - len(token.lstrip("0123456789"))
+            if digits > mistakes.LONGEST_NUMBER:
+                place = self._span(token)
+                self.collector.add(
+                    mistakes.long_number(Span(self.source, place.start, place.start + digits))
+                )
+        elif token.type in ("NAME", "MEMBER", "ARGUMENT"):
+            self._look_at_name(token)
+
+    def _look_at_name(self, token: Token) -> None:
+        if len(token) > mistakes.LONGEST_NAME:
+            self.collector.add(mistakes.long_name(self._span(token)))
+        last = self.tokens[-1].type if self.tokens else ""
+        if token.type != "NAME" or token not in TAKEN or last in ("IN", "OUT"):
+            return
+        if token in self.own and last not in _DECLARING:
+            return
+        start = token.start_pos or 0
+        if not self.text[self.text.rfind("\n", 0, start) + 1 : start].strip():
+            # At the start of a line it is meant as a word: what should stand before it is missing.
+            raise _StopError(start)
+        self.collector.add(mistakes.word_as_name(self._span(token)))
 
     def _span(self, token: Token) -> Span:
         start = token.start_pos or 0
-        return Span(self.source, start, token.end_pos or start)
+        return Span(self.source, start, start + len(token))
 
-    def _look(self, token: Token) -> bool:
-        """Tell what is wrong with a single word; return whether reading may go on after it."""
-        if token.type in _OPENING:
-            self.opened.append(token)
-            if len(self.opened) > _MOST_BRACKETS:
-                self.collector.add(mistakes.too_deep(self._span(token), _MOST_BRACKETS))
-                return False
-        elif token.type in _CLOSING and self.opened:
-            self.opened.pop()
-        elif token.type == _NAME and token in TAKEN and token not in self.own:
-            self.collector.add(mistakes.word_as_name(self._span(token)))
-        return self._short_enough(token)
+    # --- after a mistake ---
 
-    def _short_enough(self, token: Token) -> bool:
-        if token.type in {"NUMBER", "TIME"} and len(token) > mistakes.LONGEST_NUMBER:
-            self.collector.add(mistakes.long_number(self._span(token)))
+    def _misfit(self, at: int) -> Misfit:
+        state = self.parser.parser_state
+        return Misfit(
+            self.source,
+            at,
+            frozenset(self.parser.accepts()),  # type: ignore[no-untyped-call]
+            tuple(self._span(one) for one in self.tokens[-1:-4:-1]),
+            self._opened(),
+            outside=self._shifts(state.position, "KIND"),
+        )
+
+    def _opened(self) -> Span | None:
+        """Find the last bracket that is still open."""
+        closed = 0
+        for value in reversed(self.parser.parser_state.value_stack):
+            step = _BRACKETS.get(value.type, 0) if isinstance(value, Token) else 0
+            if step > 0 and closed == 0:
+                return self._span(value)
+            closed -= step
+        return None
+
+    def _go_on(self, at: int) -> bool:
+        """Drop the broken statement and what follows of it; False if nothing comes after it."""
+        kept = self._level("CLAIM", "RBRACE")
+        found = resumption(
+            self.text,
+            at if at > self.resumed else at + 1,
+            column=self._column(kept or 1, at),
+            in_block=kept is not None,
+        )
+        if found is None:
             return False
-        if token.type in {"NAME", "MEMBER", "ARGUMENT"} and len(token) > mistakes.LONGEST_NAME:
-            self.collector.add(mistakes.long_name(self._span(token)))
-            return False
+        self._drop((self._level("KIND") if found.of_file else kept) or 1)
+        self.parser.lexer_thread.state.line_ctr.char_pos = found.offset
+        self.resumed = found.offset
         return True
+
+    def _level(self, *terminals: str) -> int | None:
+        """Tell how many states to keep, so that each of the terminals could begin something."""
+        stack = self.parser.parser_state.state_stack
+        for kept in range(len(stack), 0, -1):
+            if all(self._shifts(stack[kept - 1], one) for one in terminals):
+                return kept
+        return None
+
+    def _shifts(self, state: int, terminal: str) -> bool:
+        action = self.parser.parser_state.parse_conf.states[state].get(terminal)
+        return action is not None and action[0] is Shift
+
+    def _column(self, kept: int, at: int) -> int:
+        """Tell how far in the statement that is to be dropped stands."""
+        dropped = self.parser.parser_state.value_stack[kept - 1 :]
+        start = at
+        if dropped:
+            first = dropped[0]
+            place = first.meta if isinstance(first, lark.Tree) else first
+            start = getattr(place, "start_pos", at)
+        return start - self.text.rfind("\n", 0, start) - 1
+
+    def _drop(self, kept: int) -> None:
+        state = self.parser.parser_state
+        del state.state_stack[kept:]
+        del state.value_stack[kept - 1 :]
+        tokens = [one for one in state.value_stack if isinstance(one, Token)]
+        self.depth = sum(_BRACKETS.get(one.type, 0) for one in tokens)
+        self.tokens.clear()
 
 
 # --- files ---------------------------------------------------------------------------------------

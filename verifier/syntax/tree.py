@@ -1,400 +1,138 @@
 """What a design file says, as a tree: one frozen node per rule of grammar/design.lark.
 
 Spans do not count when trees are compared, so that parse(write(tree)) == tree. Names are not yet
-looked up here; `verifier.design` does that.
+looked up here; `verifier.design` does that. Expressions and types are in `expressions`, sentences
+in `sentences`; all can be had from here.
 """
 
-from dataclasses import dataclass, field
-from enum import Enum
+from dataclasses import dataclass
 
-from verifier.source.text import Span
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Node:
-    """Any piece of a tree, with its place."""
-
-    span: Span = field(compare=False, repr=False)
-
-
-@dataclass(frozen=True, slots=True)
-class Word(Node):
-    """A name as it was written."""
-
-    text: str
-
-
-# --- expressions ---------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True, slots=True)
-class Number(Node):
-    """A whole number without a unit."""
-
-    value: int
-
-
-@dataclass(frozen=True, slots=True)
-class Time(Node):
-    """A whole number of `ms`, `s`, `min`, `h` or `tick` (also written `ticks`)."""
-
-    value: int
-    unit: str
-
-
-@dataclass(frozen=True, slots=True)
-class YesNo(Node):
-    """One of the two constants of flags."""
-
-    value: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Anywhere(Node):
-    """The room that holds every walker: `anywhere`, the default of room parameters."""
-
-
-@dataclass(frozen=True, slots=True)
-class Step(Node):
-    """One part of a dotted name: `way[1]`; an index may be an expression or a range of a row."""
-
-    name: str
-    index: "Expression | Range | None" = None
-
-
-@dataclass(frozen=True, slots=True)
-class Ref(Node):
-    """A dotted name: `feed.way[1]`."""
-
-    steps: tuple[Step, ...]
-
-
-class Operator(Enum):
-    """Operators that join two expressions."""
-
-    OR = "or"
-    AND = "and"
-    EQUAL = "="
-    DIFFERS = "!="
-    LESS = "<"
-    LESS_EQUAL = "<="
-    MORE = ">"
-    MORE_EQUAL = ">="
-    IS = "is"
-    IS_NOT = "is not"
-    PLUS = "+"
-    MINUS = "-"
-    TIMES = "*"
-    DIV = "div"
-    MOD = "mod"
-
-
-@dataclass(frozen=True, slots=True)
-class Binary(Node):
-    """Two expressions joined by an operator; chains lean to the left."""
-
-    operator: Operator
-    left: "Expression"
-    right: "Expression"
-
-
-@dataclass(frozen=True, slots=True)
-class Not(Node):
-    """`not P`."""
-
-    inner: "Expression"
-
-
-@dataclass(frozen=True, slots=True)
-class Edge(Node):
-    """`P starts` (rising) or `P ends`."""
-
-    inner: "Expression"
-    rising: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Choose(Node):
-    """`A when C else B`."""
-
-    then: "Expression"
-    condition: "Expression"
-    other: "Expression"
-
-
-class Measure(Enum):
-    """What is asked of a list of conditions (or, for SUM, of amounts)."""
-
-    AT_MOST = "at most"
-    AT_LEAST = "at least"
-    EXACTLY = "exactly"
-    ALL = "all"
-    ANY = "any"
-    NONE = "none"
-    SUM = "sum"
-
-
-@dataclass(frozen=True, slots=True)
-class Tally(Node):
-    """`at most 2 of (a, b, row)`, `all of (...)`; `number` only for the first three measures."""
-
-    measure: Measure
-    number: "Expression | None"
-    items: tuple["Expression", ...]
-
-
-@dataclass(frozen=True, slots=True)
-class InRoom(Node):
-    """`guest is in vault`, `someone is in vault` (walker None); `is not in` is negated."""
-
-    walker: Ref | None
-    room: Ref
-    negated: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Between(Node):
-    """`guest is between cloister and vault`, in either direction; `is not between` is negated."""
-
-    walker: Ref | None
-    one: Ref
-    other: Ref
-    negated: bool
-
-
-@dataclass(frozen=True, slots=True)
-class WalkersIn(Node):
-    """`count of walkers in vault`."""
-
-    room: Ref
-
-
-Expression = (
-    Number
-    | Time
-    | YesNo
-    | Anywhere
-    | Ref
-    | Binary
-    | Not
-    | Edge
-    | Choose
-    | Tally
-    | InRoom
-    | Between
-    | WalkersIn
+from verifier.syntax.expressions import (
+    Anywhere,
+    Between,
+    Binary,
+    ChoiceType,
+    Choose,
+    CountType,
+    Edge,
+    Expression,
+    InRoom,
+    Measure,
+    Node,
+    Not,
+    Number,
+    Operator,
+    Plain,
+    PlainType,
+    Range,
+    Ref,
+    Step,
+    Tally,
+    Time,
+    Type,
+    Value,
+    WalkersIn,
+    Word,
+    YesNo,
+)
+from verifier.syntax.sentences import (
+    AfterScope,
+    Always,
+    AlwaysPossible,
+    AnywhereScope,
+    AtMostTimes,
+    ChainLink,
+    Eventually,
+    FromUntilScope,
+    Lasts,
+    LeadsTo,
+    Never,
+    NoSooner,
+    OnlyAfter,
+    OnlyWhile,
+    Possible,
+    Returns,
+    Sentence,
+    WhileScope,
 )
 
-
-@dataclass(frozen=True, slots=True)
-class Range(Node):
-    """`LOW .. HIGH`, both ends included."""
-
-    low: Expression
-    high: Expression
-
-
-Value = Expression | Range
-
-# --- types ---------------------------------------------------------------------------------------
-
-
-class Plain(Enum):
-    """Types that need no more words: parameters use all but TIMER, kept state FLAG and TIMER."""
-
-    TIME = "time"
-    UNITS = "units"
-    COUNT = "count"
-    FLAG = "flag"
-    ROOM = "room"
-    TIMER = "timer"
-    SIGNAL = "signal"
-    POWER = "power"
-
-
-@dataclass(frozen=True, slots=True)
-class PlainType(Node):
-    """A type of one word."""
-
-    plain: Plain
-
-
-@dataclass(frozen=True, slots=True)
-class CountType(Node):
-    """`count 0 .. 5`."""
-
-    range: Range
-
-
-@dataclass(frozen=True, slots=True)
-class ChoiceType(Node):
-    """`one of (a, b, c)`."""
-
-    options: tuple[Word, ...]
-
-
-Type = PlainType | CountType | ChoiceType
-
-# --- sentences of claims and assumptions ----------------------------------------------------------
-
-
-@dataclass(frozen=True, slots=True)
-class Never(Node):
-    """`never P`."""
-
-    what: Expression
-
-
-@dataclass(frozen=True, slots=True)
-class Always(Node):
-    """`always P`."""
-
-    what: Expression
-
-
-@dataclass(frozen=True, slots=True)
-class Lasts(Node):
-    """`P lasts at least D` (most None), `at most D` (least None), `D1 .. D2`, `D` (both equal)."""
-
-    what: Expression
-    least: Expression | None
-    most: Expression | None
-
-
-@dataclass(frozen=True, slots=True)
-class Returns(Node):
-    """`P returns [within D]`."""
-
-    what: Expression
-    limit: Expression | None
-
-
-@dataclass(frozen=True, slots=True)
-class LeadsTo(Node):
-    """`P leads to Q [within D]`."""
-
-    cause: Expression
-    effect: Expression
-    limit: Expression | None
-
-
-@dataclass(frozen=True, slots=True)
-class ChainLink(Node):
-    """One step before Q; `limit` is its own `within`, never on the first."""
-
-    what: Expression
-    limit: Expression | None
-
-
-@dataclass(frozen=True, slots=True)
-class OnlyAfter(Node):
-    """`Q only after P [then R [within D]] ... [each within D]`."""
-
-    what: Expression
-    links: tuple[ChainLink, ...]
-    each: Expression | None
-
-
-@dataclass(frozen=True, slots=True)
-class OnlyWhile(Node):
-    """`Q only while P`."""
-
-    what: Expression
-    condition: Expression
-
-
-@dataclass(frozen=True, slots=True)
-class AtMostTimes(Node):
-    """`P at most N times in any D`."""
-
-    what: Expression
-    number: Expression
-    window: Expression
-
-
-@dataclass(frozen=True, slots=True)
-class Possible(Node):
-    """`possible P [within D] [whatever the spans]`."""
-
-    what: Expression
-    limit: Expression | None
-    whatever: bool
-
-
-@dataclass(frozen=True, slots=True)
-class NoSooner(Node):
-    """`P no sooner than D`."""
-
-    what: Expression
-    limit: Expression
-
-
-@dataclass(frozen=True, slots=True)
-class AlwaysPossible(Node):
-    """`always possible P [within D]`."""
-
-    what: Expression
-    limit: Expression | None
-
-
-@dataclass(frozen=True, slots=True)
-class Eventually(Node):
-    """`eventually P [within D]`."""
-
-    what: Expression
-    limit: Expression | None
-
-
-@dataclass(frozen=True, slots=True)
-class WhileScope(Node):
-    """`while C: SENTENCE`."""
-
-    condition: Expression
-    inner: "Sentence"
-
-
-@dataclass(frozen=True, slots=True)
-class AfterScope(Node):
-    """`after C: SENTENCE`."""
-
-    condition: Expression
-    inner: "Sentence"
-
-
-@dataclass(frozen=True, slots=True)
-class FromUntilScope(Node):
-    """`from C until E: SENTENCE`."""
-
-    opens: Expression
-    shuts: Expression
-    inner: "Sentence"
-
-
-@dataclass(frozen=True, slots=True)
-class AnywhereScope(Node):
-    """`from anywhere: SENTENCE`."""
-
-    inner: "Sentence"
-
-
-Sentence = (
-    Never
-    | Always
-    | Lasts
-    | Returns
-    | LeadsTo
-    | OnlyAfter
-    | OnlyWhile
-    | AtMostTimes
-    | Possible
-    | NoSooner
-    | AlwaysPossible
-    | Eventually
-    | WhileScope
-    | AfterScope
-    | FromUntilScope
-    | AnywhereScope
-)
+__all__ = [
+    "AfterScope",
+    "Always",
+    "AlwaysPossible",
+    "Anywhere",
+    "AnywhereScope",
+    "Argument",
+    "Assume",
+    "AtMostTimes",
+    "Becomes",
+    "Between",
+    "Binary",
+    "Block",
+    "Case",
+    "ChainLink",
+    "ChoiceType",
+    "Choose",
+    "Claim",
+    "CountType",
+    "Declared",
+    "Drive",
+    "Edge",
+    "Eventually",
+    "Expression",
+    "File",
+    "For",
+    "Free",
+    "FromUntilScope",
+    "In",
+    "InRoom",
+    "Keep",
+    "Lasts",
+    "LeadsTo",
+    "Let",
+    "Loads",
+    "Measure",
+    "Never",
+    "NoSooner",
+    "Node",
+    "Not",
+    "Number",
+    "OnePress",
+    "OnlyAfter",
+    "OnlyWhile",
+    "Operator",
+    "Out",
+    "Parameter",
+    "Part",
+    "Passage",
+    "Plain",
+    "PlainType",
+    "Possible",
+    "Range",
+    "Ref",
+    "Returns",
+    "Rooms",
+    "Runs",
+    "Sentence",
+    "Setting",
+    "StarvingAllowed",
+    "Statement",
+    "Step",
+    "Tally",
+    "Tick",
+    "Time",
+    "Tolerance",
+    "Type",
+    "Use",
+    "Uses",
+    "Value",
+    "Walker",
+    "WalkersIn",
+    "WhileScope",
+    "Wire",
+    "Word",
+    "YesNo",
+]
 
 # --- statements -----------------------------------------------------------------------------------
 
