@@ -18,7 +18,7 @@ from verifier.report.ribbon import Cell, Pen, key, ribbon
 _LONGEST_LABEL = 24
 _MOST_PANELS = 4
 _MOST_EVENTS = 200  # more are never laid out: nobody reads on so far
-_BREATH = (3, 6)  # columns of the narrowest stretch: room for its numeral, within reason
+_BREATHS = (6, 4)  # columns of the narrowest stretch where there is no room for all numerals
 
 
 def diagram(board: Board, history: History) -> Iterable[Text]:
@@ -28,16 +28,33 @@ def diagram(board: Board, history: History) -> Iterable[Text]:
     events = history.events
     end = history.length if len(events) <= _MOST_EVENTS else events[_MOST_EVENTS]
     longest = max(len(axis.numeral(tick)) for tick in (*events[:_MOST_EVENTS], end))
-    breath = min(max(longest + 1, _BREATH[0]), _BREATH[1])
-    rule = Rule(board.width - label, breath, history.clock.span)
-    panels = lay_out(events[:_MOST_EVENTS], end, rule)
-    for number, panel in enumerate(panels[:_MOST_PANELS]):
-        if number:
+    panels: list[list[Stretch]] = []
+    for breath in sorted({longest + 1, *_BREATHS}, reverse=True):
+        if breath <= longest + 1 and len(panels) != 1:
+            rule = Rule(board.width - label, breath, history.clock.span)
+            panels = lay_out(events[:_MOST_EVENTS], end, rule)
+    before = 0
+    for number in _worth_drawing(panels, history.moment):
+        if before:
             yield Text()
+        if number > before:
+            yield from _left_out(history, panels[before][0].start, panels[number][0].start)
         last = number == len(panels) - 1 and end == history.length
-        yield from _panel(board, history, axis, panel, (label, last))
-    yield from _afterwords(history, panels[:_MOST_PANELS][-1][-1].end)
+        yield from _panel(board, history, axis, panels[number], (label, last))
+        before = number + 1
+    yield from _afterwords(history, panels[before - 1][-1].end)
     yield from _key_lines(board, history)
+
+
+def _worth_drawing(panels: Sequence[Sequence[Stretch]], moment: Moment | None) -> list[int]:
+    """Return which panels are drawn: the first ones, and the one of the moment pointed at."""
+    first = list(range(len(panels)))[:_MOST_PANELS]
+    if moment is None:
+        return first
+    at = next(
+        (n for n, panel in enumerate(panels) if panel[0].start <= moment.tick < panel[-1].end), 0
+    )
+    return first if at in first else [*first[:-1], at]
 
 
 def _label_columns(board: Board, rows: Sequence[Row]) -> int:
@@ -163,6 +180,13 @@ def _pointed(board: Board, moment: Moment, history: History, column: int, end: i
 # --- below the panels ---
 
 
+def _left_out(history: History, start: int, end: int) -> Iterable[Text]:
+    changes = sum(start <= tick < end for tick in history.events)
+    moment = history.clock.moment
+    yield Text(f"Not drawn: {changes} changes from {moment(start)} to {moment(end)}.", FAINT)
+    yield Text()
+
+
 def _afterwords(history: History, drawn: int) -> Iterable[Text]:
     again = history.again
     if again is not None and drawn == history.length:
@@ -172,10 +196,10 @@ def _afterwords(history: History, drawn: int) -> Iterable[Text]:
             f"From {clock.moment(again.start)} on all of it comes again"
             f" every {clock.span(again.period)}, {times}."
         )
-    if drawn < history.length:
-        left = sum(tick >= drawn for tick in history.events)
+    left = sum(tick >= drawn for tick in history.events)
+    if drawn < history.length and left:
         end = history.clock.moment(history.length)
-        yield Text(f"Not drawn: {left} more changes up to {end}.")
+        yield Text(f"Not drawn: {left} more changes up to {end}.", FAINT)
     if history.resting:
         rows = "row" if history.resting == 1 else "rows"
         yield Text(f"At rest all the time: {history.resting} more {rows}.", FAINT)

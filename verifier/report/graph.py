@@ -122,6 +122,18 @@ class Graph:
                     todo.append(item)
         return found
 
+    def answers_at_once(self, source: Item, target: Item) -> bool:
+        """Whether a target can follow a source in the same tick: no kept state lies between."""
+        todo, found = [target], {target}
+        while todo:
+            item = todo.pop()
+            if item is source:
+                return True
+            fresh = set(self.at_once.get(item, ())) - found
+            found |= fresh
+            todo.extend(fresh)
+        return False
+
     def distances(self, sources: Iterable[Item]) -> dict[Item, int]:
         """Return how many steps lie between the sources and each item that depends on them."""
         ahead: dict[Item, list[Item]] = {}

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from typing import assert_never
 
 from verifier.design.model import (
+    BuiltIn,
     Choice,
     Claim,
     Design,
@@ -23,7 +24,7 @@ from verifier.design.model import (
     Walker,
 )
 from verifier.report.graph import Graph, Item, spoken_of
-from verifier.report.history import Kept, Left, Level, Row, Run
+from verifier.report.history import Amount, Kept, Left, Level, Row, Run
 from verifier.report.readings import (
     Readings,
     amount_runs,
@@ -53,9 +54,19 @@ class Focus:
         if claim is None:
             return cls(None, frozenset(), frozenset((*design.nets, *design.timers)))
         asked = spoken_of(claim.sentence)
-        if claim.built_in is not None:
-            asked |= {part.starving for part in design.parts if part.starving is not None}
-        return cls(claim, frozenset(asked), frozenset(Graph.of(design).cone(asked)))
+        roots = set(asked)
+        match claim.built_in:
+            case BuiltIn.FED:
+                # It names every part; only those that starve in the run are worth showing.
+                asked = set()
+            case BuiltIn.COUNTS:
+                asked = {one.net for one in design.kept if isinstance(one.net.shape, Number)}
+                roots = asked
+            case None:
+                pass
+            case _:
+                assert_never(claim.built_in)
+        return cls(claim, frozenset(asked), frozenset(Graph.of(design).cone(roots)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,6 +156,8 @@ class _Chooser:
 
     def _own_net(self, net: Net) -> Iterator[_Found]:
         asked = self._is_asked(net)
+        if any(net is walker.exits for walker in self.design.walkers):
+            return  # its walker's row tells where it went
         if net.role in (Role.KEPT, Role.FREE) or (net.role is Role.LET and asked):
             yield self._found(self._net_row(net, net.path, asked=asked), net)
 
@@ -181,54 +194,69 @@ class _Chooser:
             return
         asked = self._is_asked(*items)
         nets = leaf_nets(part)
+        gets = list(self._starved(part))
         if nets is not None:
-            row = Row(part.path, leaf_runs(self.readings, part, nets), "", asked)
-            yield self._found(row, *items)
+            rows = [Row(part.path, leaf_runs(self.readings, part, nets), "", asked)]
         else:
-            for row in self._distinct(part, asked=asked):
-                yield self._found(row, *items)
-        yield from self._starved(part)
+            rows = list(self._telling(part, hands=bool(hands), asked=asked))
+        told = {tick for row in gets for tick in row.changes}
+        for row in (*gets, *(row for row in rows if not row.changes or set(row.changes) - told)):
+            yield self._found(row, *items)
 
-    def _distinct(self, part: Part, *, asked: bool) -> Iterator[Row]:
+    def _telling(self, part: Part, *, hands: bool, asked: bool) -> Iterator[Row]:
         """Yield the rows of a part, each only if it tells of a change that no earlier one tells.
 
-        A timer comes before the output that it holds live. It comes after it where people work the
-        part, since then it only keeps count of their hand, and where it never rests, since then it
-        only counts towards the next change.
+        A timer stands for the output that it holds live. Timers of parts that people work are left
+        out: they only keep count of a hand.
         """
-        timers = [self._timer_row(timer, part.path) for timer in part.timers]
-        hands = any(net.part == part.path for net in self.free)
-        first = [] if hands else [row for row in timers if self._rests(row)]
         kept = [
             self._net_row(net, net.path)
             for net in part.kept
             if not isinstance(net.shape, Flag) and net in self.focus.cone
         ]
-        output = [
-            self._net_row(net, part.path, told=bool(hands or part.kept or part.timers or asked))
-            for net in part.ports_out[:1]
-        ]
-        last = [] if hands else [row for row in timers if row not in first]
-        seen: set[int] = set()
-        shown = False
-        for row in (*first, *kept, *output, *last):
-            if set(row.changes) <= seen and (shown or row not in output):
-                continue
+        told = bool(part.kept or (part.timers and not hands) or asked)
+        output = [self._net_row(net, part.path, told=told) for net in part.ports_out[:1]]
+        timers = [] if hands else [self._timer_row(timer, part.path) for timer in part.timers]
+        for timer in timers:
+            if output and _live_ticks(timer) == _live_ticks(output[0]):
+                output = [replace(timer, note="")]
+        seen = {0}
+        for number, row in enumerate([*kept, *output, *timers]):
+            # What a timer does a tick after its cause is no news.
+            news = set(row.changes) - seen - {tick + 1 for tick in seen}
+            if news or not number:
+                yield replace(row, asked=row.asked or (asked and not number))
             seen |= set(row.changes)
-            note = row.note if shown or kept else row.note.replace("left", "")
-            yield replace(row, note=note, asked=row.asked or (asked and not shown))
-            shown = True
 
-    def _rests(self, row: Row) -> bool:
-        return any(isinstance(run.state, Left) and run.state.ticks == 0 for run in row.runs)
-
-    def _starved(self, part: Part) -> Iterator[_Found]:
+    def _starved(self, part: Part) -> Iterator[Row]:
         """Yield what a part gets, if that is ever too little."""
         starving = part.starving
         if starving is None or not any(value for _, value in self.readings.changes[starving.path]):
             return
+        claim = self.focus.claim
+        asked = self._is_asked(starving) or (
+            claim is not None and claim.built_in is BuiltIn.FED
+        )
         for feed in part.ports_in:
             if feed.power:
-                runs = amount_runs(self.readings, feed, part)
-                row = Row(part.path, runs, "gets", self._is_asked(starving))
-                yield self._found(row, feed)
+                yield Row(part.path, amount_runs(self.readings, feed, part), "gets", asked)
+
+
+def _live_ticks(row: Row) -> list[tuple[int, int]]:
+    """Return the stretches in which a signal is live, an amount or a timer above 0."""
+    found: list[tuple[int, int]] = []
+    for run in row.runs:
+        match run.state:
+            case Level(live):
+                above = live
+            case Amount(number, _):
+                above = number > 0
+            case Left(ticks, _, _):
+                above = ticks > 0
+            case _:
+                above = False
+        if above and found and found[-1][1] == run.start:
+            found[-1] = (found[-1][0], run.end)
+        elif above:
+            found.append((run.start, run.end))
+    return found

@@ -34,11 +34,13 @@ class Watched:
     rests: bool
 
 
-def watch(system: System, trace: Trace, claim: Node | None = None, calm: int = 0) -> Watched:
+def watch(
+    system: System, trace: Trace, claim: Node | None = None, calm: int = 0, *, again: bool = False
+) -> Watched:
     """Return all values along a trace; `claim` is broken where it is live.
 
-    The run then goes on for at most `calm` jumps with nobody acting, if it rests or comes again by
-    then; else it ends a tick later.
+    The run then goes on for at most `calm` jumps with nobody acting, if it rests by then, or, with
+    `again`, comes again; else it ends a tick later.
     """
     film = _film(system, claim)
     at = film.machine.start() if trace.start is None else position(trace.start)
@@ -48,10 +50,12 @@ def watch(system: System, trace: Trace, claim: Node | None = None, calm: int = 0
             jump = film.jump(at, step.choices, step.draws, until - film.tick)
             at = film.note(jump)
     end = film.tick
-    jumps, again, rests = film.onward(at, calm)
+    jumps, comes_again, rests = film.onward(at, calm)
+    if comes_again and not again:
+        jumps, comes_again = film.onward(at, 1)[0], None
     for jump in jumps:
         film.note(jump)
-    return Watched(film.readings(), end, again, rests)
+    return Watched(film.readings(), end, comes_again, rests)
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +131,9 @@ class _Film:
     def _note_timer(self, shown: list[Shown], clock: int, jump: _Jump) -> None:
         left = jump.at[1][clock]
         counts = jump.look.loads[clock] == COUNTS
-        _show(shown, Shown(self.tick, left, counts and jump.look.runs[clock] and left > 0))
+        # In the tick of a load a timer is in its last moment: it does not stand still.
+        falls = jump.look.runs[clock] if counts else jump.after[1][clock] != left
+        _show(shown, Shown(self.tick, left, falls and left > 0))
         if not counts and jump.ticks > 1:
             _show(shown, Shown(self.tick + 1, jump.after[1][clock], falls=False))
 

@@ -1,0 +1,59 @@
+"""What people and surroundings did in a run, in words."""
+
+from collections.abc import Iterator
+from typing import assert_never
+
+from verifier.design.model import Choice, Design, Flag, Free, Net, Number, Part
+from verifier.report.events import Event, Kind
+from verifier.report.graph import Graph
+from verifier.report.readings import Readings
+from verifier.report.rows import Focus
+
+
+def presses(design: Design, readings: Readings, focus: Focus) -> Iterator[Event]:
+    """Yield each change of a free value that matters to the focus; walkers tell of themselves.
+
+    A hand on a part whose output follows in the same tick presses it, and lets it go; a hand on one
+    that keeps what it was told moves it.
+    """
+    parts = {part.path: part for part in design.parts}
+    graph = Graph.of(design)
+    for free in design.free:
+        if not free.is_press or free.net not in focus.cone:
+            continue
+        part = parts.get(free.net.part)
+        held = part is None or _follows(graph, free.net, part)
+        name = part.path if part is not None else free.net.path
+        for tick, value in _changes(readings, free.net):
+            words = _words(free, name, value, held=held)
+            if words:
+                yield Event(tick, Kind.PRESS, words)
+
+
+def _follows(graph: Graph, hand: Net, part: Part) -> bool:
+    return any(graph.answers_at_once(hand, out) for out in part.ports_out)
+
+
+def _changes(readings: Readings, net: Net) -> Iterator[tuple[int, int]]:
+    """Yield tick and value of each change; before tick 0 nobody acts."""
+    shape = net.shape
+    before = shape.low if isinstance(shape, Number) else 0
+    for tick, value in readings.changes[net.path]:
+        if value != before:
+            yield tick, value
+        before = value
+
+
+def _words(free: Free, name: str, value: int, *, held: bool) -> str:
+    shape = free.net.shape
+    match shape:
+        case Flag():
+            if not held:
+                return f"someone moves {name}" if value else ""
+            return f"someone presses {name}" if value else f"{name} is let go"
+        case Number():
+            return f"someone sets {name} to {value}"
+        case Choice(options):
+            return f"someone sets {name} to {options[value]}" if value else f"{name} is let go"
+        case _:
+            assert_never(shape)
