@@ -11,6 +11,7 @@ from verifier.pipeline import designs
 from verifier.source.diagnostic import Collector
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")
+DESIGNS = re.findall(r"^```latch\n(.*?)^```$", README, re.MULTILINE | re.DOTALL)
 COMMANDS = re.findall(r"^```sh\n(.*?)^```$", README, re.MULTILINE | re.DOTALL)
 LINK = re.compile(r"\]\((?!https?:|#)([^)#\s]+)(?:#[^)]*)?\)")
 
@@ -62,7 +63,7 @@ def test_every_document_is_linked_from_the_list() -> None:
     assert {path for path in docs.rglob("*.md") if path.name != "README.md"} <= linked
 
 
-@pytest.mark.parametrize("text", re.findall(r"^```latch\n(.*?)^```$", README, re.M | re.S))
+@pytest.mark.parametrize("text", DESIGNS)
 def test_designs_in_the_readme_are_sound(text: str, tmp_path: Path) -> None:
     path = tmp_path / "readme.latch"
     path.write_text(text, encoding="utf-8")
