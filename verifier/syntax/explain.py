@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 
 from verifier.source.diagnostic import Diagnostic
 from verifier.source.text import Source, Span
@@ -62,7 +63,7 @@ def explain(misfit: Misfit) -> Diagnostic:
         found = rule(misfit)
         if found is not None:
             return found
-    return mistakes.unreadable(misfit.place, misfit.wanted, misfit.opened)
+    return mistakes.unreadable(misfit.place, misfit.wanted)
 
 
 def _text(misfit: Misfit) -> Diagnostic | None:
@@ -102,7 +103,7 @@ def _glued(misfit: Misfit) -> Diagnostic | None:
 def _unit(misfit: Misfit) -> Diagnostic | None:
     """A word beside a number, found now or one word ago (where it began a statement)."""
     here = (misfit.place, *misfit.before)
-    for word, number in zip(here[:2], here[1:3], strict=False):
+    for word, number in pairwise(here[:3]):
         beside = "\n" not in misfit.source.text[number.end : word.start]
         if beside and _NUMBER.fullmatch(number.text):
             found = mistakes.unit_unknown(word, number.text)
@@ -128,8 +129,8 @@ def _sign(misfit: Misfit) -> Diagnostic | None:
     """A sign of other notations; its first letters may have been read already."""
     text = misfit.source.text
     start = misfit.at
-    while start and text[start] in _SIGNS and text[start - 1] in _SIGNS:
-        start -= 1
+    if text[start : start + 1] in _SIGNS:
+        start = len(text[:start].rstrip(_SIGNS))
     run = _SIGN_RUN.match(text, start)
     if run is not None:
         found = mistakes.wrong_sign(Span(misfit.source, run.start(), run.end()))
@@ -172,6 +173,22 @@ def _outside(misfit: Misfit) -> Diagnostic | None:
     return mistakes.outside(misfit.place) if misfit.place.text.isidentifier() else None
 
 
+def _bracket(misfit: Misfit) -> Diagnostic | None:
+    """A new line begins something, and a bracket above is still open."""
+    if misfit.opened is None or not misfit.wanted & {"RPAR", "RSQB"}:
+        return None
+    if "\n" in misfit.source.text[misfit.before[0].end : misfit.at]:
+        return mistakes.bracket_left_open(misfit.opened, misfit.place)
+    return None
+
+
+def _within(misfit: Misfit) -> Diagnostic | None:
+    """`only after P within D`."""
+    if misfit.place.text == "within" and "EACH_WITHIN" in misfit.wanted:
+        return mistakes.each_within(misfit.place)
+    return None
+
+
 def _stray(misfit: Misfit) -> Diagnostic | None:
     letter = misfit.source.text[misfit.at : misfit.at + 1]
     if letter and not _KNOWN.match(letter):
@@ -191,6 +208,8 @@ _RULES: tuple[Callable[[Misfit], Diagnostic | None], ...] = (
     _if,
     _left_open,
     _outside,
+    _bracket,
+    _within,
     _word_before,
 )
 """From the most particular to the most general."""

@@ -2,11 +2,11 @@
 
 import re
 import unicodedata
-from collections.abc import Iterable
 from pathlib import Path
 
 from verifier.source.diagnostic import Diagnostic, Label
 from verifier.source.text import Span
+from verifier.syntax.wanted import could_stand
 
 LONGEST_NUMBER = 18
 LONGEST_NAME = 200
@@ -66,133 +66,6 @@ _SIGNS_MEANT = {
     "∨": "write `or`",
 }
 
-_SYMBOLS = {
-    "LBRACE": "{",
-    "RBRACE": "}",
-    "LPAR": "(",
-    "RPAR": ")",
-    "LSQB": "[",
-    "RSQB": "]",
-    "COMMA": ",",
-    "COLON": ":",
-    "EQUAL": "=",
-    "PERCENT": "%",
-    "RANGE": "..",
-    "TO": "->",
-    "BOTH": "<->",
-    "STAR": "*",
-}
-_SHAPES = {
-    "NAME": "a name",
-    "MEMBER": "a port such as `.start`",
-    "ARGUMENT": "a name and a colon",
-    "NUMBER": "a number",
-    "TIME": "a time such as `3 s`",
-    "TEXT": 'a text such as `"never both"`',
-    "$END": "the end of the file",
-}
-_OPERATORS = frozenset(
-    [
-        "SIGN",
-        "STAR",
-        "DIV",
-        "MOD",
-        "COMPARED",
-        "EQUAL",
-        "IS",
-        "IS_IN",
-        "IS_BETWEEN",
-        "AND",
-        "OR",
-        "STARTS",
-        "ENDS",
-        "MEMBER",
-        "LSQB",
-    ]
-)
-_OPERANDS = frozenset(
-    [
-        "NAME",
-        "NUMBER",
-        "TIME",
-        "LPAR",
-        "NOT",
-        "YES",
-        "NO",
-        "ANYWHERE",
-        "SOMEONE",
-        "AT_MOST",
-        "AT_LEAST",
-        "EXACTLY",
-        "ALL_OF",
-        "ANY_OF",
-        "NONE_OF",
-        "SUM_OF",
-        "COUNT_OF_WALKERS_IN",
-    ]
-)
-_SENTENCES = frozenset(
-    [
-        "NEVER",
-        "ALWAYS",
-        "POSSIBLE",
-        "ALWAYS_POSSIBLE",
-        "EVENTUALLY",
-        "WHILE",
-        "AFTER",
-        "FROM",
-        "FROM_ANYWHERE",
-    ]
-)
-_STATEMENTS = frozenset(
-    [
-        "TICK",
-        "TOLERANCE",
-        "SETTING",
-        "LET",
-        "FOR",
-        "IN",
-        "OUT",
-        "USES",
-        "KEEP",
-        "FREE",
-        "ROOMS",
-        "PASSAGE",
-        "WALKER",
-        "ONE_PRESS_AT_A_TIME",
-        "ASSUME",
-        "CLAIM",
-        "STARVING_ALLOWED",
-        "NAME",
-    ]
-)
-_GROUPS = (
-    (frozenset({"LET", "CLAIM", "NAME"}), _STATEMENTS, "the next statement"),
-    (frozenset({"NEVER", "NOT"}), _SENTENCES | _OPERANDS, "a sentence such as `never P`"),
-    (frozenset({"NOT", "NAME"}), _OPERANDS, "a condition or an amount"),
-    (frozenset({"LPAR", "NUMBER"}), _OPERANDS, "an amount or a time"),
-    (frozenset({"SIGN", "STAR"}), _OPERATORS, "an operator such as `+`"),
-)
-"""If all of the first can stand at a place, the second are told as one."""
-
-
-def could_stand(wanted: Iterable[str]) -> str:
-    """Tell in a person's words what could stand at a place."""
-    left = set(wanted)
-    told = []
-    for signs, covered, words in _GROUPS:
-        if signs <= left:
-            told.append(words)
-            left -= covered
-    told += sorted({_terminal(one) for one in left})
-    return told[0] if len(told) == 1 else f"{', '.join(told[:-1])} or {told[-1]}"
-
-
-def _terminal(name: str) -> str:
-    if name in _SHAPES:
-        return _SHAPES[name]
-    return f"`{_SYMBOLS.get(name) or name.lower().replace('_', ' ')}`"
-
 
 def shown(text: str) -> str:
     """Show a letter by its number where it would not show by itself."""
@@ -202,15 +75,45 @@ def shown(text: str) -> str:
 # --- the general case ----------------------------------------------------------------------------
 
 
-def unreadable(place: Span, wanted: frozenset[str], opened: Span | None) -> Diagnostic:
-    """Something stands where nothing of its sort can; `opened` is a bracket still open there."""
-    labels = (Label(opened, "opened here"),) if opened is not None else ()
-    if not place.text:
-        headline = "the file ends too early"
-    else:
+def unreadable(place: Span, wanted: frozenset[str]) -> Diagnostic:
+    """Something stands where nothing of its sort can."""
+    if place.text:
         headline = f"`{shown(place.text)}` can't stand here"
+    else:
+        headline = "the file ends too early"
     words = f"here could stand {could_stand(wanted)}" if wanted else ""
-    return Diagnostic("unreadable", headline, place, words, labels=labels)
+    return Diagnostic("unreadable", headline, place, words, mend=_mend(place.text, wanted))
+
+
+def _mend(found: str, wanted: frozenset[str]) -> str | None:
+    if "LEADS_TO" in wanted:
+        return "say what is claimed: `always P`, `never P`, `possible P`, `P lasts at most 3 s` ..."
+    if found == "=" and "BECOMES" in wanted:
+        return "write `let x = ...` to name something, `x becomes ...` or `x when ...` to drive it"
+    return None
+
+
+def bracket_left_open(opened: Span, place: Span) -> Diagnostic:
+    """A bracket is still open where something else begins."""
+    closing = ")" if opened.text == "(" else "]"
+    return Diagnostic(
+        "unreadable",
+        f"`{opened.text}` is not closed",
+        opened,
+        labels=(Label(place, "something else begins here"),),
+        mend=f"put `{closing}` where it ends",
+    )
+
+
+def each_within(place: Span) -> Diagnostic:
+    """A limit on the first step of `only after`, under the wrong word."""
+    return Diagnostic(
+        "unreadable",
+        "the limit of `only after` needs another word",
+        place,
+        notes=("A single step is limited by `then R within 3 s`, all of them by `each within`.",),
+        mend="write `each within`",
+    )
 
 
 def wrong_sign(place: Span) -> Diagnostic | None:
@@ -359,10 +262,7 @@ def stray_letter(place: Span) -> Diagnostic:
             "stray-letter",
             f"a hidden letter, {told}",
             place,
-            notes=(
-                "Letters that can't be seen, or that turn the direction of writing, can make a "
-                "text look like another one.",
-            ),
+            notes=("Letters that can't be seen can make a text look like another one.",),
             mend="delete it",
         )
     notes = () if letter.isascii() else (f"It is {told}.",)

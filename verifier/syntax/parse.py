@@ -38,7 +38,9 @@ _HIDDEN = re.compile(
 )
 _OWN = re.compile(r"\b(?:in|out)[ \t]+([A-Za-z_]\w*)|[(,]\s*([A-Za-z_]\w*)[ \t]*:")
 _BRACKETS = {"LPAR": 1, "LSQB": 1, "LBRACE": 1, "RPAR": -1, "RSQB": -1, "RBRACE": -1}
-_DECLARING = frozenset(["CLAIM", "DESIGN", "FOR", "FREE", "KEEP", "KIND", "LET", "ROOMS", "SETTING", "WALKER"])
+_DECLARING = frozenset(
+    ["CLAIM", "DESIGN", "FOR", "FREE", "KEEP", "KIND", "LET", "ROOMS", "SETTING", "WALKER"]
+)
 
 
 def parse(source: Source, collector: Collector) -> tree.File | None:
@@ -48,7 +50,7 @@ def parse(source: Source, collector: Collector) -> tree.File | None:
         The tree, or None if there was a mistake.
     """
     before = len(collector.found)
-    text = _HIDDEN.sub(" ", source.text)
+    text = _HIDDEN.sub(_blank, source.text)
     for found in list(_HIDDEN.finditer(source.text))[:_MOST_MISTAKES]:
         collector.add(mistakes.stray_letter(Span(source, found.start(), found.end())))
     pieces = _Reader(source, collector, text, _grammar().parse_interactive(text)).read()
@@ -59,6 +61,12 @@ def parse(source: Source, collector: Collector) -> tree.File | None:
         collector.add(mistakes.too_deep(made, LIMIT))
         return None
     return made
+
+
+def _blank(hidden: re.Match[str]) -> str:
+    """Put something in the place of a hidden letter that splits no name."""
+    before, after = hidden.string[: hidden.start()][-1:], hidden.string[hidden.end() :][:1]
+    return "_" if before.isalnum() and after.isalnum() else " "
 
 
 @cache
@@ -98,6 +106,7 @@ class _Reader:
     parser: InteractiveParser
     own: set[str] = field(init=False)
     tokens: list[Token] = field(default_factory=list)
+    odd: bool = False  # the last token was wrong by itself; what comes of it is not told
     depth: int = 0
     resumed: int = -1
 
@@ -112,18 +121,18 @@ class _Reader:
                 return self._run()
             except lark.UnexpectedInput as wrong:
                 ended = isinstance(wrong, lark.UnexpectedToken) and wrong.token.type == "$END"
-                at = len(self.text) if ended else int(wrong.pos_in_stream or 0)
-                stop = _StopError(at, final=ended)
+                at = len(self.text) if ended else wrong.pos_in_stream
+                stop = _StopError(at or 0, final=ended)
             except _StopError as wrong:
                 stop = wrong
-            self.collector.add(stop.told or explain(self._misfit(stop.at)))
+            if stop.told is not None or not self.odd:
+                self.collector.add(stop.told or explain(self._misfit(stop.at)))
             if stop.final or not self._go_on(stop.at):
                 break
         return None
 
     def _run(self) -> Iterable[Piece]:
         for token in self.parser.lexer_thread.lex(self.parser.parser_state):  # type: ignore[no-untyped-call]
-            self._look(token)
             self._feed(token)
             self.tokens.append(token)
         found = self._feed(Token("$END", "", len(self.text)))
@@ -134,42 +143,47 @@ class _Reader:
         state = self.parser.parser_state
         states, values = list(state.state_stack), list(state.value_stack)
         try:
-            return cast("lark.ParseTree", self.parser.feed_token(token))
-        except lark.UnexpectedToken:
+            found = cast("lark.ParseTree", self.parser.feed_token(token))
+            self.odd = self._is_odd(token)
+        except (lark.UnexpectedToken, _StopError):
             state.state_stack[:], state.value_stack[:] = states, values
             raise
+        return found
 
     # --- what a grammar can't say of a token ---
 
-    def _look(self, token: Token) -> None:
+    def _is_odd(self, token: Token) -> bool:
+        """Whether a token that fits is wrong all the same; if so, that is told."""
         step = _BRACKETS.get(token.type, 0)
         self.depth += step
         if step > 0 and self.depth > _MOST_BRACKETS:
             place = self._span(token)
             raise _StopError(place.start, mistakes.too_deep(place, _MOST_BRACKETS), final=True)
         if token.type in ("NUMBER", "TIME"):
-            digits = len(token) - len(token.lstrip("0123456789"))
-            if digits > mistakes.LONGEST_NUMBER:
-                place = self._span(token)
-                self.collector.add(
-                    mistakes.long_number(Span(self.source, place.start, place.start + digits))
-                )
-        elif token.type in ("NAME", "MEMBER", "ARGUMENT"):
-            self._look_at_name(token)
-
-    def _look_at_name(self, token: Token) -> None:
-        if len(token) > mistakes.LONGEST_NAME:
+            return self._is_long_number(token)
+        if token.type in ("NAME", "MEMBER", "ARGUMENT") and len(token) > mistakes.LONGEST_NAME:
             self.collector.add(mistakes.long_name(self._span(token)))
+            return True
+        return token.type == "NAME" and token in TAKEN and self._is_misused(token)
+
+    def _is_long_number(self, token: Token) -> bool:
+        digits = len(token) - len(token.lstrip("0123456789"))
+        if digits <= mistakes.LONGEST_NUMBER:
+            return False
+        start = self._span(token).start
+        self.collector.add(mistakes.long_number(Span(self.source, start, start + digits)))
+        return True
+
+    def _is_misused(self, word: Token) -> bool:
         last = self.tokens[-1].type if self.tokens else ""
-        if token.type != "NAME" or token not in TAKEN or last in ("IN", "OUT"):
-            return
-        if token in self.own and last not in _DECLARING:
-            return
-        start = token.start_pos or 0
+        if last in ("IN", "OUT") or (word in self.own and last not in _DECLARING):
+            return False
+        start = word.start_pos or 0
         if not self.text[self.text.rfind("\n", 0, start) + 1 : start].strip():
             # At the start of a line it is meant as a word: what should stand before it is missing.
             raise _StopError(start)
-        self.collector.add(mistakes.word_as_name(self._span(token)))
+        self.collector.add(mistakes.word_as_name(self._span(word)))
+        return True
 
     def _span(self, token: Token) -> Span:
         start = token.start_pos or 0
@@ -178,14 +192,13 @@ class _Reader:
     # --- after a mistake ---
 
     def _misfit(self, at: int) -> Misfit:
-        state = self.parser.parser_state
         return Misfit(
             self.source,
             at,
             frozenset(self.parser.accepts()),  # type: ignore[no-untyped-call]
             tuple(self._span(one) for one in self.tokens[-1:-4:-1]),
             self._opened(),
-            outside=self._shifts(state.position, "KIND"),
+            outside=self.depth == 0,
         )
 
     def _opened(self) -> Span | None:
@@ -210,7 +223,9 @@ class _Reader:
         if found is None:
             return False
         self._drop((self._level("KIND") if found.of_file else kept) or 1)
-        self.parser.lexer_thread.state.line_ctr.char_pos = found.offset
+        lexer = self.parser.lexer_thread.state
+        if lexer is not None:
+            lexer.line_ctr.char_pos = found.offset
         self.resumed = found.offset
         return True
 
@@ -243,6 +258,7 @@ class _Reader:
         tokens = [one for one in state.value_stack if isinstance(one, Token)]
         self.depth = sum(_BRACKETS.get(one.type, 0) for one in tokens)
         self.tokens.clear()
+        self.odd = False
 
 
 # --- files ---------------------------------------------------------------------------------------
