@@ -4,22 +4,20 @@ The headline stands first, then code and place; under the line itself the place 
 off as on a drawing, `├────┤`; cause and mend follow in full sentences. All of it is safe to print.
 """
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from rich.console import Console
 from rich.text import Text
 
 from verifier.report.letters import letter, shown, width
 from verifier.report.look import BROKEN, FAINT, NOTE, STRONG, Board, Letters
+from verifier.report.paragraph import paragraph
 from verifier.source.diagnostic import Diagnostic, Label, Severity
 from verifier.source.text import Source, Span
 
 _GUTTER = 2  # blanks on each side of a line number
 _INDENT = 8  # of causes and mends, their heads included
 _TAB = "  "
-_NAMES = re.compile(r"`[^`]+`")
 _LEAST_WORDS = 12  # columns below which words do not go beside a mark but under it
 
 
@@ -47,7 +45,7 @@ def _told(board: Board, diagnostic: Diagnostic) -> Iterable[Text]:
     warned = diagnostic.severity is Severity.WARNING
     style = STRONG if warned else BROKEN
     sign = "!" if warned else board.letters.broken
-    yield from _paragraph(board, Text(f"{sign} ", style), diagnostic.headline, STRONG)
+    yield from paragraph(board.width, Text(f"{sign} ", style), diagnostic.headline, STRONG)
     place = Text(f"  {diagnostic.severity.value} {shown(diagnostic.code)}")
     if diagnostic.span is not None:
         place.append(", ").append(_place(diagnostic.span), NOTE)
@@ -61,7 +59,7 @@ def _told(board: Board, diagnostic: Diagnostic) -> Iterable[Text]:
     last = ""
     for head, words in remarks:
         told = "" if head == last else head
-        yield from _paragraph(board, Text(f"  {told}".ljust(_INDENT), NOTE), words, "")
+        yield from paragraph(board.width, Text(f"  {told}".ljust(_INDENT), NOTE), words)
         last = head
 
 
@@ -79,25 +77,6 @@ def _counted(found: Sequence[Diagnostic]) -> Text:
         if number
     ]
     return Text(f"{', '.join(words)}. More on one: latchwork explain {shown(found[0].code)}")
-
-
-# --- paragraphs ---
-
-
-def _named(words: str, style: str) -> Text:
-    text = Text(words, style)
-    text.highlight_regex(_NAMES, STRONG)
-    return text
-
-
-def _paragraph(board: Board, head: Text, words: str, style: str) -> Iterable[Text]:
-    """Yield words wrapped beside a head; what follows stands under the words."""
-    indent = width(head.plain)
-    room = max(board.width - indent, _LEAST_WORDS)
-    wrapper = Console(width=room, highlight=False, markup=False, emoji=False)
-    for number, line in enumerate(_named(shown(words), style).wrap(wrapper, room)):
-        line.rstrip()
-        yield Text.assemble(head if number == 0 else " " * indent, line)
 
 
 # --- source lines ---
@@ -194,8 +173,8 @@ def _mark_lines(board: Board, view: _View, mark: _Mark, gutter: int) -> Iterable
     head = Text.assemble(" " * (gutter + start), (drawn, style))
     room = board.width - gutter - start - long - 1
     if mark.words and (width(mark.words) <= room or room >= 3 * _LEAST_WORDS):
-        yield from _paragraph(board, head.append(" "), mark.words, style)
+        yield from paragraph(board.width, head.append(" "), mark.words, style)
         return
     yield head
     if mark.words:
-        yield from _paragraph(board, Text(" " * gutter), mark.words, style)
+        yield from paragraph(board.width, Text(" " * gutter), mark.words, style)

@@ -199,7 +199,8 @@ def _afterwords(history: History, drawn: int) -> Iterable[Text]:
     left = sum(tick >= drawn for tick in history.events)
     if drawn < history.length and left:
         end = history.clock.moment(history.length)
-        yield Text(f"Not drawn: {left} more changes up to {end}.", FAINT)
+        changes = "change" if left == 1 else "changes"
+        yield Text(f"Not drawn: {left} more {changes} up to {end}.", FAINT)
     if history.resting:
         rows = "row" if history.resting == 1 else "rows"
         yield Text(f"At rest all the time: {history.resting} more {rows}.", FAINT)

@@ -15,7 +15,8 @@ class Kind(Enum):
 
     PRESS = "press"  # people or surroundings
     CHANGE = "change"  # a part
-    BREAK = "break"  # the claim
+    BREAK = "break"  # the claim, broken
+    GOAL = "goal"  # the claim, reached
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +41,7 @@ def events_of(history: History, presses: Iterable[Event] = ()) -> list[Event]:
     return sorted(found, key=lambda event: (event.tick, _RANK[event.kind]))
 
 
-_RANK = {Kind.PRESS: 0, Kind.CHANGE: 1, Kind.BREAK: 2}
+_RANK = {Kind.PRESS: 0, Kind.CHANGE: 1, Kind.BREAK: 2, Kind.GOAL: 2}
 
 
 def _of_row(row: Row, clock: Clock) -> Iterator[Event]:
@@ -119,7 +120,7 @@ def folded(events: Sequence[Event], clock: Clock) -> list[Event]:
     out: list[Event] = []
     for event in events:
         at = ticks[event.kind, event.words]
-        if len(at) < _OFTEN or event.kind is Kind.BREAK:
+        if len(at) < _OFTEN or event.kind in (Kind.BREAK, Kind.GOAL):
             out.append(event)
         elif event.tick == at[0]:
             out.append(Event(event.tick, event.kind, event.words, _often(at, clock)))

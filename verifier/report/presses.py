@@ -14,7 +14,7 @@ def presses(design: Design, readings: Readings, focus: Focus) -> Iterator[Event]
     """Yield each change of a free value that matters to the focus; walkers tell of themselves.
 
     A hand on a part whose output follows in the same tick presses it, and lets it go; a hand on one
-    that keeps what it was told moves it.
+    that keeps what it was told moves it. Letting go is told only where something follows from it.
     """
     parts = {part.path: part for part in design.parts}
     graph = Graph.of(design)
@@ -25,6 +25,8 @@ def presses(design: Design, readings: Readings, focus: Focus) -> Iterator[Event]
         held = part is None or _follows(graph, free.net, part)
         name = part.path if part is not None else free.net.path
         for tick, value in _changes(readings, free.net):
+            if part is not None and not value and not _changes_then(readings, part, tick):
+                continue
             words = _words(free, name, value, held=held)
             if words:
                 yield Event(tick, Kind.PRESS, words)
@@ -32,6 +34,10 @@ def presses(design: Design, readings: Readings, focus: Focus) -> Iterator[Event]
 
 def _follows(graph: Graph, hand: Net, part: Part) -> bool:
     return any(graph.answers_at_once(hand, out) for out in part.ports_out)
+
+
+def _changes_then(readings: Readings, part: Part, tick: int) -> bool:
+    return any((tick, 0) in readings.changes[out.path] for out in part.ports_out)
 
 
 def _changes(readings: Readings, net: Net) -> Iterator[tuple[int, int]]:

@@ -234,9 +234,7 @@ class _Chooser:
         if starving is None or not any(value for _, value in self.readings.changes[starving.path]):
             return
         claim = self.focus.claim
-        asked = self._is_asked(starving) or (
-            claim is not None and claim.built_in is BuiltIn.FED
-        )
+        asked = self._is_asked(starving) or (claim is not None and claim.built_in is BuiltIn.FED)
         for feed in part.ports_in:
             if feed.power:
                 yield Row(part.path, amount_runs(self.readings, feed, part), "gets", asked)

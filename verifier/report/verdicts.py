@@ -1,0 +1,86 @@
+"""What an answer is called: in a few words, how sure it is, and which latch stands for it."""
+
+from dataclasses import dataclass
+
+from verifier.report.clock import Clock
+from verifier.report.look import BROKEN, INK, STRONG, Letters
+from verifier.system.model import Form
+from verifier.verdict.answer import Answer, Emptiness, Reach, Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """The words for one answer; `remarks` are sentences that follow it."""
+
+    latch: str
+    style: str
+    verdict: str
+    how: str
+    remarks: tuple[str, ...] = ()
+
+
+def words_for(answer: Answer, clock: Clock, letters: Letters) -> Words:
+    """Return what is said of an answer."""
+    outcome = answer.outcome
+    match outcome.verdict:
+        case Verdict.FAILS:
+            how = _how(answer, "shown")
+            return Words(letters.latch_fails, BROKEN, _fails(answer, clock), how, _remarks(answer))
+        case Verdict.UNKNOWN:
+            seen = f", kept up to {clock.span(outcome.until)}" if outcome.until else ""
+            latch = letters.latch_unknown
+            return Words(latch, STRONG, "unknown", seen.removeprefix(", "), _remarks(answer))
+        case _:
+            return _holds(answer, clock, letters)
+
+
+def _fails(answer: Answer, clock: Clock) -> str:
+    outcome = answer.outcome
+    if outcome.lasso is not None:
+        return "fails: waits for ever"
+    if outcome.trace is None:
+        return "fails: never possible" if answer.question.form is Form.REACH else "fails"
+    tick = outcome.trace.length - 1
+    return f"fails after {clock.moment(tick)}" if tick else "fails at the start"
+
+
+def _holds(answer: Answer, clock: Clock, letters: Letters) -> Words:
+    outcome = answer.outcome
+    if outcome.empty is Emptiness.NEVER:
+        how = _how(answer, "proved")
+        return Words(letters.latch_empty, STRONG, "holds, but empty", how, _remarks(answer))
+    if outcome.trace is not None:
+        tick = outcome.trace.length - 1
+        verdict = f"possible after {clock.moment(tick)}" if tick else "possible at the start"
+        return Words(letters.latch_holds, INK, verdict, _how(answer, "shown"), _remarks(answer))
+    if outcome.reach is Reach.UP_TO and outcome.until is not None:
+        verdict = f"holds up to {clock.span(outcome.until)}"
+        how = _how(answer, "all runs seen")
+        return Words(letters.latch_until, INK, verdict, how, _remarks(answer))
+    return Words(
+        letters.latch_holds, INK, "holds for ever", _how(answer, "proved"), _remarks(answer)
+    )
+
+
+def _how(answer: Answer, word: str) -> str:
+    outcome = answer.outcome
+    sooner = ", none sooner" if outcome.earliest and outcome.trace is not None else ""
+    engine = f" ({outcome.engine})" if outcome.engine else ""
+    return f"{word}{sooner}{engine}"
+
+
+def _remarks(answer: Answer) -> tuple[str, ...]:
+    outcome = answer.outcome
+    found = [outcome.reason] if outcome.reason else []
+    match outcome.empty:
+        case Emptiness.NEVER:
+            found.append("never put to the test: what it speaks of does not happen in any run")
+        case Emptiness.NOT_SO_FAR:
+            found.append("not put to the test so far: no run was found in which it matters")
+        case _:
+            pass
+    if outcome.verdict is Verdict.UNKNOWN:
+        found.append("try more --effort, a shorter --for, or a coarser tick")
+    if outcome.fault:
+        found.append("evidence was refused on the way, which is a fault of ours: please report it")
+    return tuple(found)
