@@ -262,7 +262,7 @@ def _items(node: tree.Tally, site: Site) -> list[tuple[Value, tree.Node]]:
         if isinstance(value, RowValue):
             from verifier.design.lookup import of_entry
 
-            found += [(value_of(of_entry(one), item), item) for one in value.items]
+            found += [(value_of(of_entry(one, item.span), item), item) for one in value.items]
         else:
             found.append((value, item))
     return found

@@ -33,6 +33,7 @@ from verifier.design.values import (
     Value,
     WalkerValue,
 )
+from verifier.source.text import Span
 from verifier.syntax import tree
 
 if TYPE_CHECKING:
@@ -53,7 +54,12 @@ def look_up(node: tree.Ref, site: "Site", index: Index) -> Value | LetEntry | Va
     if isinstance(found, Row):
         items = tuple(found.items[key] for key in sorted(found.items))
         return RowValue(node.steps[-1].name, items)
-    return of_entry(found)
+    return of_entry(found, node.span)
+
+
+def not_there(entry: PartEntry | WalkerEntry, span: Span) -> Mistake | AlreadyTold:
+    """Return why a part or walker cannot be asked: broken, or only there once things run."""
+    return AlreadyTold() if entry.failed else Mistake(wording.not_fixed(span, "what is said here"))
 
 
 def find_entry(node: tree.Ref, site: "Site", index: Index) -> Entry | Row:
@@ -63,7 +69,7 @@ def find_entry(node: tree.Ref, site: "Site", index: Index) -> Entry | Row:
         if not isinstance(found, PartEntry):
             raise Mistake(wording.no_inside(step.span, step.name, node.span.text))
         if found.inside is None:
-            raise AlreadyTold
+            raise not_there(found, node.span)
         found = _step(step, found.inside, site, index)
     return found
 
@@ -97,7 +103,7 @@ def _step(step: tree.Step, scope: Scope, site: "Site", index: Index) -> Entry | 
 
 
 def of_entry(  # noqa: C901 - one case a kind of entry
-    entry: Entry,
+    entry: Entry, span: Span
 ) -> Value | LetEntry | ValueEntry:
     """Return the value of an entry."""
     match entry:
@@ -111,13 +117,13 @@ def of_entry(  # noqa: C901 - one case a kind of entry
             return TimerValue(timer)
         case PartEntry(inside=inside):
             if inside is None:
-                raise AlreadyTold
+                raise not_there(entry, span)
             return PartValue(inside)
         case RoomEntry(number=number):
             return RoomValue(number, entry.name)
         case WalkerEntry(walker=walker):
             if walker is None:
-                raise AlreadyTold
+                raise not_there(entry, span)
             return WalkerValue(walker)
         case ClaimEntry():
             raise Mistake(wording.claim_as_value(entry.span, entry.name))

@@ -70,6 +70,7 @@ def _walkers(scope: Scope, exits: tuple[Exit, ...]) -> tuple[tuple[Walker, int],
         if isinstance(entry, WalkerEntry):
             with telling(scope.whole.collector):
                 walker(entry)
+            entry.failed = entry.walker is None
     return tuple(found)
 
 

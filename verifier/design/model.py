@@ -1,8 +1,8 @@
 """A design whose names are resolved: nets, kept state, free choices, walkers and claims.
 
-This is the graph of ports, kept whole: each net has the path a person knows it by (`outer.ajar`)
-and the term that defines it, written over other nets. Units are checked, times are whole ticks, ranges
-and tolerance are already applied, kinds and rows are unfolded.
+This is the graph of ports, kept whole: each net has the path a person knows it by
+(`outer.ajar`) and the term that defines it, written over other nets. Units are checked, times are
+whole ticks, ranges and tolerance are already applied, kinds and rows are unfolded.
 
 Nets and terms are in `nodes`, sentences in `sentence`; both can be had from here.
 """

@@ -67,6 +67,7 @@ def place(scope: Scope) -> None:
         if isinstance(entry, PartEntry):
             with telling(whole.collector):
                 _place_part(entry)
+            entry.failed = entry.inside is None
 
 
 def _unfold(scope: Scope, loop: tree.For, env: Env) -> None:

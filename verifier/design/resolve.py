@@ -206,10 +206,14 @@ def _read(name: str, text: str, scope: Scope) -> tree.Value | None:
     """Read the text of `--set` as a value of the language."""
     source = Source(f"--set {name}", f"design set {{ setting value = {text} }}")
     file = parse(source, scope.whole.collector)
-    if file is None or len(file.blocks) != 1 or len(file.blocks[0].body) != 1:
+    if file is None:
         return None
-    setting = file.blocks[0].body[0]
-    return setting.value if isinstance(setting, tree.Setting) else None
+    match [one for block in file.blocks for one in block.body]:
+        case [tree.Setting(value=value, tunable=None)]:
+            return value
+        case _:
+            scope.whole.collector.add(wording.no_value(name, text))
+            return None
 
 
 def _settings(scope: Scope) -> tuple[model.SettingValue, ...]:

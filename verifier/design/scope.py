@@ -36,7 +36,8 @@ def telling(collector: Collector) -> Iterator[None]:
     except Mistake as mistake:
         collector.add(mistake.diagnostic)
     except AlreadyTold:
-        pass
+        if not collector.failed:
+            raise
 
 
 @dataclass(eq=False, slots=True)
@@ -125,10 +126,11 @@ class FreeEntry(Entry):
 
 @dataclass(eq=False, slots=True)
 class PartEntry(Entry):
-    """A part; `inside` stays None where it could not be placed, which was told."""
+    """A part; `inside` is None until it is placed, for good where that `failed`, which was told."""
 
     declared: tree.Part
     inside: "Scope | None" = None
+    failed: bool = False
 
 
 @dataclass(eq=False, slots=True)
@@ -140,10 +142,11 @@ class RoomEntry(Entry):
 
 @dataclass(eq=False, slots=True)
 class WalkerEntry(Entry):
-    """A walker."""
+    """A walker; `walker` is None until it is made, for good where that `failed`."""
 
     room: tree.Ref
     walker: Walker | None = None
+    failed: bool = False
 
 
 @dataclass(eq=False, slots=True)

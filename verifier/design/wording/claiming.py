@@ -1,6 +1,5 @@
 """Mistakes about claims and assumptions."""
 
-
 from verifier.source.diagnostic import Diagnostic
 from verifier.source.text import Span
 

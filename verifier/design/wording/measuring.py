@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 from verifier.design.wording.lists import listed, meant
 
-# --- types ----------------------------------------------------------------------------
+# --- types ---------------------------------------------------------------------------------------
 
 
 def wrong_type(span: Span, wanted: str, value: Value) -> Diagnostic:
@@ -31,7 +31,8 @@ def wrong_type(span: Span, wanted: str, value: Value) -> Diagnostic:
 def wrong_argument(span: Span, name: str, wanted: str, value: Value) -> Diagnostic:
     """An argument of another type than its parameter."""
     headline = f"`{name}` wants {wanted}, and this is {name_of(value)}"
-    timed = isinstance(value, TimeValue) or wanted == "a time"
+    measured = isinstance(value, TimeValue | NumberValue)
+    timed = measured and (isinstance(value, TimeValue) or wanted == "a time")
     mend = "write a unit on the same line: `3 s`, `500 ms`" if wanted == "a time" else None
     code = "wrong-unit" if timed else "wrong-type"
     return Diagnostic(code, headline, span, mend=mend or f"give {wanted}")
@@ -141,7 +142,7 @@ def below_zero(net: "Net", least: int) -> Diagnostic:
     return Diagnostic("below-zero", headline, net.span, mend=mend)
 
 
-# --- times ----------------------------------------------------------------------------
+# --- times ---------------------------------------------------------------------------------------
 
 
 def off_tick(span: Span, ns: int, tick: int) -> Diagnostic:

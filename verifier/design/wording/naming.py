@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 from verifier.design.wording.lists import listed, meant
 
-# --- names ----------------------------------------------------------------------------
+# --- names ---------------------------------------------------------------------------------------
 
 
 def unknown_name(span: Span, name: str, known: Iterable[str]) -> Diagnostic:
@@ -92,7 +92,7 @@ def claim_as_value(span: Span, name: str) -> Diagnostic:
     return Diagnostic("wrong-type", f"`{name}` is a claim, not a value", span, mend=mend)
 
 
-# --- arguments ----------------------------------------------------------------------------
+# --- arguments -----------------------------------------------------------------------------------
 
 
 def _head(block: tree.Block) -> str:
@@ -124,7 +124,7 @@ def missing_argument(span: Span, name: str, block: tree.Block) -> Diagnostic:
     return Diagnostic("argument", headline, span, mend=mend)
 
 
-# --- kinds ----------------------------------------------------------------------------
+# --- kinds ---------------------------------------------------------------------------------------
 
 
 def kind_in_itself(span: Span, name: str, path: str) -> Diagnostic:
@@ -193,7 +193,7 @@ def anywhere_here(span: Span) -> Diagnostic:
     )
 
 
-# --- files and settings ----------------------------------------------------------------------------
+# --- files and settings --------------------------------------------------------------------------
 
 
 def use_missing(span: Span, path: str) -> Diagnostic:
@@ -226,6 +226,12 @@ def unknown_setting(name: str, known: Iterable[str]) -> Diagnostic:
     has = f"it has {listed(names)}" if names else "the design has no settings"
     headline = f"no setting or parameter `{name}` to set"
     return Diagnostic("unknown-name", headline, None, mend=meant(name, names) or has)
+
+
+def no_value(name: str, text: str) -> Diagnostic:
+    """`--set` with a text that is no value."""
+    mend = f"write one value: `--set {name}=3` or `--set '{name}=3 s'`"
+    return Diagnostic("unreadable", f"`{text}` is no value for `{name}`", None, mend=mend)
 
 
 def finer_tick(span: Span, tick: int, finer: int) -> Diagnostic:

@@ -1,12 +1,13 @@
 """Mistakes about wires, ports and loops."""
 
-from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from verifier.source.diagnostic import Diagnostic, Label, Severity
 from verifier.source.text import Span
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from verifier.design.model import Net
     from verifier.design.scope import PartEntry, PortEntry, Scope
 
