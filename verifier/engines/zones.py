@@ -13,6 +13,8 @@ COARSE_TO_FINE = (
     Setting(zones=4, patience=None, loose=False),
     Setting(zones=None, patience=None, loose=False),
 )
+UNSUITED = Stopped(Why.NOT_SUITED, "zones prove only that a target is never met")
+MET = Stopped(Why.NOTHING, "zones meet the target even in their finest search: look for a run")
 SUITED = (Asked.BAD, Asked.GOAL, Asked.TRIGGER)
 
 
@@ -27,17 +29,15 @@ class Zones:
     def run(self, task: Task, budget: Budget) -> Evidence | Stopped:
         """Return an invariant, or say how far the search came."""
         if task.asked not in SUITED:
-            return Stopped(Why.NOT_SUITED, "zones prove only that a target is never met")
+            return UNSUITED
         anywhere = task.question.anywhere
         frame = framed(task.cone, task.target, Kept.all_of(task.cone), anywhere=anywhere)
-        last = ""
         for setting in COARSE_TO_FINE:
-            result = Search(frame, setting, budget).run(anywhere=anywhere, most=self.most)
-            match result:
+            match Search(frame, setting, budget).run(anywhere=anywhere, most=self.most):
                 case Covered(keys):
                     return Invariant(invariant(frame, keys))
-                case Stopped():
-                    return result
-                case Met(way):
-                    last = f"the target may be met after {len(way)} steps"
-        return Stopped(Why.NOTHING, last)
+                case Stopped() as stopped:
+                    return stopped
+                case Met():
+                    pass
+        return MET

@@ -15,7 +15,7 @@ true" and "may be false". A literal is the place of a rail: even as it stands, o
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from verifier.system.expr import Node, Op, reachable
@@ -80,6 +80,11 @@ class Kept:
     def all_of(cls, cone: Cone) -> "Kept":
         """Return everything in the cone."""
         return cls(frozenset(cone.registers), frozenset(cone.clocks))
+
+    @classmethod
+    def nothing(cls) -> "Kept":
+        """Return: all is freed."""
+        return cls(frozenset(), frozenset())
 
     def and_also(self, more: "Kept") -> "Kept":
         """Return both together."""

@@ -41,10 +41,23 @@ class StillOpen(Exception):  # noqa: N818 - no error: says which literal a box m
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """What open units hang on: the variables, and all that decides what they may still do."""
+    """What units hang on: their variables, and all that decides what they may still do.
+
+    `states` are the values of the roots of each unit, `inputs` those of the inputs of each open
+    gate that an open root reads. Boxes whose `states` and `inputs` are alike end alike.
+    """
 
     variables: int
-    rest: object
+    states: tuple[tuple[int, ...], ...]
+    inputs: frozenset[tuple[int, ...]]
+
+    def joined(self, other: "Reading") -> "Reading":
+        """Return what both hang on."""
+        return Reading(
+            self.variables | other.variables,
+            tuple(sorted(self.states + other.states)),
+            self.inputs | other.inputs,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,11 +110,7 @@ class Lane:
         return any(self.state(literal) == EITHER for literal in self.roots(unit))
 
     def reading(self, units: Iterable[int]) -> Reading:
-        """Return what the units hang on.
-
-        Boxes with the same rest end alike: it holds the value of each root, and of the inputs of
-        each open gate that an open root reads.
-        """
+        """Return what the units, in rising order, hang on."""
         states: list[tuple[int, ...]] = []
         stack: list[int] = []
         for unit in units:
@@ -112,21 +121,22 @@ class Lane:
         variables = 0
         seen: set[int] = set()
         inputs: list[tuple[int, ...]] = []
+        leaf_count = len(self.frame.leaves)
         while stack:
             place = stack.pop()
             if place in seen:
                 continue
             seen.add(place)
-            leaf = self.frame.leaf(2 * place)
-            if leaf is not None:
+            if place <= leaf_count:
+                leaf = self.frame.leaves[place - 1]
                 variables |= leaf.variable
                 inputs.append((place, self.box & leaf.variable))
-                continue
-            literals = self.frame.gate(2 * place).literals
-            inside = [self.state(literal) for literal in literals]
-            inputs.append((place, *inside))
-            stack += [r >> 1 for r, state in zip(literals, inside, strict=True) if state == EITHER]
-        return Reading(variables, (tuple(states), frozenset(inputs)))
+            else:
+                literals = self.frame.gates[place - 1 - leaf_count].literals
+                inside = [self.state(literal) for literal in literals]
+                inputs.append((place, *inside))
+                stack += [r >> 1 for r, s in zip(literals, inside, strict=True) if s == EITHER]
+        return Reading(variables, tuple(states), frozenset(inputs))
 
     def cause(self, literal: int) -> Leaf:
         """Return an open leaf that keeps an open literal open."""

@@ -59,13 +59,15 @@ def _clocks(frame: Frame, regions: int, zone: Sequence[int]) -> Iterator[Node]:
     for i, j, bound in essential(list(zone), layout.size):
         if i == 0:
             yield pool.above(clocks[j], -bound - 1)
-        elif j == 0:
+        elif j == 0 and bound < frame.system.clocks[clocks[i]].longest:
             yield pool.not_(pool.above(clocks[i], bound))
-        elif bound < layout.ceilings[i] - layout.floors[j]:
+        elif j and bound < layout.ceilings[i] - layout.floors[j]:
             yield pool.gap(clocks[i], clocks[j], bound)
 
 
 def _region(pool: Pool, dial: Dial, region: int) -> Iterator[Node]:
-    yield pool.not_(pool.above(dial.index, dial.edges[region]))
+    """Yield the bounds of a region; that no clock passes its longest span goes without saying."""
+    if region < len(dial.edges) - 1:
+        yield pool.not_(pool.above(dial.index, dial.edges[region]))
     if region:
         yield pool.above(dial.index, dial.edges[region - 1])

@@ -9,7 +9,7 @@ its key. Joining and giving up bounds: P. Cousot and R. Cousot, "Abstract interp
 1977.
 """
 
-from collections import deque
+from collections import defaultdict, deque
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import islice, product
@@ -18,12 +18,12 @@ from verifier.engines.contract import Budget
 from verifier.engines.matrix import Matrix, boxed, closed, covers, joined
 from verifier.engines.zones_frame import Frame
 from verifier.engines.zones_post import Layout, Move
-from verifier.engines.zones_split import Effect, Splitter, TooMany, narrowed
+from verifier.engines.zones_split import Effect, Spent, Splitter, narrowed
 from verifier.verdict.evidence import Stopped, Why
 
-# Nominal seconds, measured on one core of a usual machine (2024).
-PER_GATE = 0.6e-6
-PER_LANE = 12e-6
+# Nominal seconds, measured on one core of a usual machine.
+PER_START = 150e-6
+PER_MOVE = 30e-6
 PER_MATRIX = 30e-6
 
 
@@ -52,14 +52,6 @@ class Covered:
     """No run of the model meets the target: all keys there are, with their matrices."""
 
     keys: dict[int, list[Matrix]]
-
-
-class _Spent(Exception):  # noqa: N818 - no error: the budget is used up
-    """Stop here, for the reason given."""
-
-    def __init__(self, why: Why) -> None:
-        super().__init__(why)
-        self.why = why
 
 
 @dataclass(slots=True, eq=False)
@@ -91,9 +83,9 @@ class Search:
         self._frame = frame
         self._setting = setting
         self._budget = budget
-        self._splitter = Splitter(frame, 20_000)
+        self._splitter = Splitter(frame, budget)
         self._cells: dict[int, _Cell] = {}
-        self._wide: list[int] = []
+        self._wide: dict[int, list[int]] = defaultdict(list)
         self._queue: deque[int] = deque()
         self._registers = sum(bit.both for bit in frame.bits)
 
@@ -101,21 +93,20 @@ class Search:
         """Explore from the start states; give up at more than `most` keys."""
         try:
             for key, matrix in starts(self._frame, anywhere=anywhere):
+                self._budget.use(PER_START)
+                self._check(most)
                 self._add(key, matrix, None)
             while self._queue:
                 met = self._expand(self._queue.popleft(), most)
                 if met is not None:
                     return met
-        except _Spent as spent:
+        except Spent as spent:
             words = f"{len(self._cells)} cells, {len(self._queue)} still to look at"
             return Stopped(spent.why, words)
         return Covered({key: cell.zones for key, cell in self._cells.items()})
 
     def _expand(self, key: int, most: int) -> Met | None:
-        if len(self._cells) > most:
-            raise _Spent(Why.SIZE)
-        if self._budget.spent():
-            raise _Spent(Why.TIME)
+        self._check(most)
         cell = self._cells[key]
         if cell.moves is None:
             met = self._split(key)
@@ -129,19 +120,19 @@ class Search:
                     self._add(further, zone, (key, move.effect))
         return None
 
+    def _check(self, most: int) -> None:
+        if len(self._cells) > most:
+            raise Spent(Why.SIZE)
+        if self._budget.spent():
+            raise Spent(Why.TIME)
+
     def _split(self, key: int) -> Met | None:
         """Work out the effects of a key, and of some that will be asked for next."""
         fresh = [k for k in islice(self._queue, 31) if self._cells[k].moves is None]
         keys = [key, *fresh]
-        before = self._splitter.looked
-        try:
-            found = self._splitter.effects(keys)
-        except TooMany:
-            raise _Spent(Why.SIZE) from None
-        looked = self._splitter.looked - before
-        self._budget.use(looked * PER_LANE + self._frame.size * PER_GATE)
         loose = self._setting.loose
-        for one, ways in zip(keys, found, strict=True):
+        for one, ways in zip(keys, self._splitter.effects(keys), strict=True):
+            self._budget.use(len(ways) * PER_MOVE)
             for effect in ways:
                 if effect.hit:
                     return Met(self._way(one, effect))
@@ -163,7 +154,7 @@ class Search:
                 return
             cell = self._cells[key] = _Cell(Layout.of(self._frame, key), came)
             if self._is_wide(key):
-                self._wide.append(key)
+                self._wide[key & ~self._registers].append(key)
         elif any(covers(zone, matrix) for zone in cell.zones):
             return
         matrix = self._fitted(cell, matrix)
@@ -179,7 +170,7 @@ class Search:
         """Whether a key that leaves more registers open has it all."""
         return any(
             key & ~wide == 0 and any(covers(zone, matrix) for zone in self._cells[wide].zones)
-            for wide in self._wide
+            for wide in self._wide.get(key & ~self._registers, ())
         )
 
     def _fitted(self, cell: _Cell, matrix: Matrix) -> Matrix:

@@ -3,8 +3,8 @@
 Each key starts as a box with everything free, its gates evaluated in three values. Units that stay
 open fall into groups with no variable in common. A group is worked out by itself: its box is split
 in two at a variable that keeps a unit open, and so on; parts that end alike are one. What a group
-may do hangs only on what its open gates read, so keys share it. The effects of a key are the ways to
-take one part of each group.
+may do hangs only on what its open gates read, so keys share it. The effects of a key are the ways
+to take one part of each group.
 
 A next register that copies a free variable which nothing else hangs on stays open: it then stands
 for both values. Where only the assumptions are open, one way to meet them is enough.
@@ -15,6 +15,7 @@ from dataclasses import dataclass, field
 from itertools import product
 from math import prod
 
+from verifier.engines.contract import Budget
 from verifier.engines.zones_frame import Frame, Leaf, evaluated
 from verifier.engines.zones_lane import (
     ALLOWED,
@@ -24,8 +25,16 @@ from verifier.engines.zones_lane import (
     TARGET,
     Act,
     Lane,
+    Reading,
     StillOpen,
 )
+from verifier.verdict.evidence import Why
+
+MOST = 20_000  # boxes at a time, effects of a key: more is hopeless
+
+# Nominal seconds, measured on one core of a usual machine.
+PER_GATE = 1e-6
+PER_LANE = 40e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,26 +71,27 @@ class _Group:
     units: tuple[int, ...]
     box: int
     parts: dict[object, _Part] = field(default_factory=dict)
-    seen: set[object] = field(default_factory=set)
+    seen: set[Reading] = field(default_factory=set)
 
     def advance(self, lane: Lane) -> Iterator[int]:
         """Yield the boxes to go on with; keep a finished part."""
         if ALLOWED in self.units and lane.state(lane.frame.allowed) == FALSE:
             return
         try:
-            part = self._settled(lane)
+            part = self.settled(lane)
             if part.same() in self.parts:
                 return
             if ALLOWED in self.units:
                 lane.true(lane.frame.allowed)
             self.parts[part.same()] = part
         except StillOpen as still:
-            rest = lane.reading(self.units).rest
+            rest = lane.reading(self.units)
             if rest not in self.seen:
                 self.seen.add(rest)
                 yield from lane.halves(still.literal)
 
-    def _settled(self, lane: Lane) -> _Part:
+    def settled(self, lane: Lane) -> _Part:
+        """Return what a box does; raises where something is open."""
         gone = self.box & ~lane.box
         dials = lane.frame.dials
         bits = 0
@@ -98,28 +108,28 @@ class _Group:
         return _Part(gone, hit=False, bits=bits, acts=tuple(acts))
 
 
-class TooMany(Exception):  # noqa: N818 - the search ends with it, which is an ordinary answer
-    """A tick has more ways to go than can be looked at."""
+class Spent(Exception):  # noqa: N818 - no error: a search that ends with it gives an answer
+    """Stop here, for the reason given."""
+
+    def __init__(self, why: Why) -> None:
+        """Carry the reason."""
+        super().__init__(why)
+        self.why = why
 
 
 class Splitter:
-    """Works out effects, and keeps what groups may do for later keys.
+    """Works out effects, and keeps what groups may do for later keys."""
 
-    `looked` counts boxes, `most` bounds them (and the effects) for one call.
-    """
-
-    def __init__(self, frame: Frame, most: int) -> None:
+    def __init__(self, frame: Frame, budget: Budget) -> None:
         """Start with nothing known."""
         self._frame = frame
-        self._most = most
-        self._known: dict[object, _Group] = {}
-        self.looked = 0
+        self._budget = budget
+        self._known: dict[Reading, _Group] = {}
 
     def effects(self, keys: Sequence[int]) -> list[list[Effect]]:
-        """Return all effects of a tick from each key; raises `TooMany`."""
+        """Return all effects of a tick from each key; raises `Spent`."""
         boxes = [key | self._frame.free for key in keys]
-        rails = evaluated(self._frame, boxes)
-        self.looked += len(boxes)
+        rails = self._evaluated(boxes)
         lanes = [Lane(self._frame, rails, 1 << n, box) for n, box in enumerate(boxes)]
         plans = [self._groups(lane) for lane in lanes]
         fresh = [g for groups in plans for g in groups if not g.parts and not g.seen]
@@ -132,39 +142,39 @@ class Splitter:
         """Return the groups of a box; an impossible one is a group without parts."""
         count = FIRST_DIAL + len(self._frame.dials) + len(self._frame.bits)
         units = [unit for unit in range(count) if lane.is_open(unit)]
-        joined: list[tuple[int, list[int]]] = []
+        joined: list[Reading] = []
         for unit in units:
-            variables = lane.reading([unit]).variables
-            inside = [unit]
-            apart: list[tuple[int, list[int]]] = []
-            for more, others in joined:
-                if more & variables:
-                    variables |= more
-                    inside = others + inside
-                else:
-                    apart.append((more, others))
-            joined = [*apart, (variables, inside)]
-        found = []
-        for _, inside in joined:
-            ordered = tuple(sorted(inside))
-            rest = lane.reading(ordered).rest
-            found.append(self._known.setdefault(rest, _Group(ordered, lane.box)))
-        return found
+            reading = lane.reading([unit])
+            for other in [one for one in joined if one.variables & reading.variables]:
+                joined.remove(other)
+                reading = other.joined(reading)
+            joined.append(reading)
+        return [self._group(reading, lane.box) for reading in joined]
+
+    def _group(self, reading: Reading, box: int) -> _Group:
+        known = self._known.get(reading)
+        if known is None:
+            units = tuple(states[0] for states in reading.states)
+            known = self._known[reading] = _Group(units, box)
+        return known
 
     def _work_out(self, groups: Sequence[_Group]) -> None:
         lanes = [(group, group.box) for group in groups]
-        spent = 0
         while lanes:
-            spent += len(lanes)
-            if spent > self._most:
-                raise TooMany
-            rails = evaluated(self._frame, [box for _, box in lanes])
+            if len(lanes) > MOST:
+                raise Spent(Why.SIZE)
+            if self._budget.spent():
+                raise Spent(Why.TIME)
+            rails = self._evaluated([box for _, box in lanes])
             lanes = [
                 (group, half)
                 for n, (group, box) in enumerate(lanes)
                 for half in group.advance(Lane(self._frame, rails, 1 << n, box))
             ]
-        self.looked += spent
+
+    def _evaluated(self, boxes: Sequence[int]) -> list[int]:
+        self._budget.use(len(boxes) * PER_LANE + self._frame.size * PER_GATE)
+        return evaluated(self._frame, boxes)
 
     def _combined(self, lane: Lane, groups: Sequence[_Group]) -> Iterator[Effect]:
         frame = self._frame
@@ -174,9 +184,9 @@ class Splitter:
         if hits or lane.state(frame.target) not in (EITHER, FALSE):
             yield Effect(lane.box & ~(hits[0].gone if hits else 0), hit=True, bits=0, acts=())
             return
-        if prod(len(group.parts) for group in groups) > self._most:
-            raise TooMany
-        base = _Group(self._fixed(groups), lane.box)._settled(lane)
+        if prod(len(group.parts) for group in groups) > MOST:
+            raise Spent(Why.SIZE)
+        base = _Group(self._fixed(groups), lane.box).settled(lane)
         for parts in product(*(group.parts.values() for group in groups)):
             box, bits = lane.box, base.bits
             acts = dict(base.acts)

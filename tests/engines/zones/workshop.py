@@ -3,14 +3,16 @@
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from random import Random
-from typing import cast
+from typing import TYPE_CHECKING, cast
 
-from verifier.design.model import Claim, Design
 from verifier.engines.contract import Asked, Budget, Task
 from verifier.system.cone import cone
 from verifier.system.draft import Draft
 from verifier.system.expr import Node, Pool
 from verifier.system.model import Choice, Clock, Form, Load, Question, System
+
+if TYPE_CHECKING:
+    from verifier.design.model import Claim, Design
 
 
 @dataclass(slots=True, eq=False)
@@ -149,9 +151,7 @@ def random_system(seed: int) -> tuple[System, Node]:
     bench = Bench()
     pool = bench.pool
     picks = [bench.choice(f"p{n}", rng.choice((2, 3))) for n in range(rng.randint(0, 2))]
-    picks += [
-        pool.pick(n, 2) for n, c in enumerate(bench.draft.choices) if len(c.options) > 2
-    ]
+    picks += [pool.pick(n, 2) for n, c in enumerate(bench.draft.choices) if len(c.options) > 2]
     bits = [bench.register(f"r{n}", start=rng.random() < 0.3) for n in range(rng.randint(1, 3))]
     clocks = [bench.draft.open_clock() for _ in range(rng.randint(1, 3))]
     spans = [rng.randint(1, 5) for _ in clocks]
@@ -174,6 +174,8 @@ def random_system(seed: int) -> tuple[System, Node]:
         bench.draft.set_clock(clock, made)
     if rng.random() < 0.4:
         bench.allowed.append(_expression(rng, atoms, pool, 2))
-    literals = [a if rng.random() < 0.5 else pool.not_(a) for a in rng.sample(
-        atoms, min(len(atoms), rng.randint(2, 4)))]
+    literals = [
+        a if rng.random() < 0.5 else pool.not_(a)
+        for a in rng.sample(atoms, min(len(atoms), rng.randint(2, 4)))
+    ]
     return bench.system(), pool.and_(*literals)
