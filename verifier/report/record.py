@@ -1,0 +1,188 @@
+"""Answers and runs as plain data for other programs; the schemas beside this file describe both.
+
+Times are in milliseconds, whole wherever the tick is. Choices are told by the names people know, so
+that another program can replay a trace.
+"""
+
+import json
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from typing import assert_never
+
+from verifier.design.model import Design
+from verifier.report import history
+from verifier.report.events import Event
+from verifier.report.history import Amount, Kept, Leaf, Left, Level, Place
+from verifier.system.model import System
+from verifier.verdict.answer import Answer, Emptiness
+from verifier.verdict.trace import Lasso, State, Step, Trace
+
+Json = None | bool | int | float | str | list["Json"] | dict[str, "Json"]
+
+SCHEMA = 1
+_MS = 1_000_000
+
+
+def text_of(record: Json) -> str:
+    """Return a record as text, the same each time for the same record."""
+    return json.dumps(record, indent=2)
+
+
+def _ms(ticks: int, tick_ns: int) -> int | float:
+    ns = ticks * tick_ns
+    return ns // _MS if ns % _MS == 0 else ns / _MS
+
+
+# --- answers ---
+
+
+def check_record(checked: Iterable[tuple[System, Sequence[Answer]]]) -> Json:
+    """Return the record of a check: designs with the answers to their claims."""
+    return {
+        "schema": SCHEMA,
+        "designs": [
+            {
+                "file": system.design.file,
+                "design": system.design.name,
+                "claims": [_answer(system, answer) for answer in answers],
+            }
+            for system, answers in checked
+        ],
+    }
+
+
+def _answer(system: System, answer: Answer) -> Json:
+    outcome = answer.outcome
+    tick_ns = system.design.tick_ns
+    return {
+        "name": answer.question.name,
+        "verdict": outcome.verdict.value,
+        "reach": None if outcome.reach is None else outcome.reach.value,
+        "until_ms": None if outcome.until is None else _ms(outcome.until, tick_ns),
+        "reason": outcome.reason,
+        "trace": _trace(system, outcome.trace, outcome.lasso),
+        "empty": {Emptiness.TESTED: False, Emptiness.NEVER: True}.get(outcome.empty),
+        "engine": outcome.engine,
+        "seconds": round(outcome.seconds, 3),
+    }
+
+
+def _trace(system: System, trace: Trace | None, lasso: Lasso | None) -> Json:
+    """Return the steps of a run; those of a loop say that they come again for ever."""
+    back: int | None = None
+    if lasso is not None:
+        trace, back = lasso.trace, lasso.back_to
+    if trace is None:
+        return None
+    told: list[Json] = []
+    tick = 0
+    for step in _cut(trace.steps, back or 0):
+        one = _step(system, step, tick)
+        if not told and trace.start is not None:
+            one["start"] = _start(system, trace.start)
+        if back is not None and tick >= back:
+            one["again"] = True
+        told.append(one)
+        tick += step.ticks
+    return told
+
+
+def _cut(steps: Iterable[Step], at: int) -> Iterator[Step]:
+    """Yield the steps, one of them in two so that a step begins at the tick."""
+    tick = 0
+    for step in steps:
+        before = at - tick
+        if 0 < before < step.ticks:
+            yield replace(step, ticks=before)
+            yield replace(step, ticks=step.ticks - before)
+        else:
+            yield step
+        tick += step.ticks
+
+
+def _step(system: System, step: Step, tick: int) -> dict[str, Json]:
+    tick_ns = system.design.tick_ns
+    choices: dict[str, Json] = {
+        choice.name: choice.options[option]
+        for choice, option in zip(system.choices, step.choices, strict=True)
+        if option
+    }
+    draws: dict[str, Json] = {
+        clock.name: _ms(drawn, tick_ns)
+        for clock, drawn in zip(system.clocks, step.draws, strict=True)
+        if clock.ranged and drawn
+    }
+    return {
+        "at_ms": _ms(tick, tick_ns),
+        "for_ms": _ms(step.ticks, tick_ns),
+        "choices": choices,
+        "draws": draws,
+    }
+
+
+def _start(system: System, start: State) -> Json:
+    """Return the kept values that a run from anywhere begins with."""
+    tick_ns = system.design.tick_ns
+    live: dict[str, Json] = {
+        one.name: on
+        for one, on in zip(system.registers, start.registers, strict=True)
+        if one.kept
+    }
+    left: dict[str, Json] = {
+        one.name: _ms(value, tick_ns)
+        for one, value in zip(system.clocks, start.clocks, strict=True)
+        if one.kept
+    }
+    return {"live": live, "left_ms": left}
+
+
+# --- runs ---
+
+
+def run_record(design: Design, seen: history.History, events: Sequence[Event]) -> Json:
+    """Return the record of a run: every row with its states, and the list of events."""
+    tick_ns = seen.clock.tick_ns
+    return {
+        "schema": SCHEMA,
+        "file": design.file,
+        "design": design.name,
+        "until_ms": _ms(seen.length, tick_ns),
+        "rows": [
+            {"name": row.name, "note": row.note, "runs": [_run(run, tick_ns) for run in row.runs]}
+            for row in seen.rows
+        ],
+        "events": [
+            {"at_ms": _ms(one.tick, tick_ns), "kind": one.kind.value, "words": one.words}
+            for one in events
+        ],
+        "again": _again(seen.again, tick_ns),
+    }
+
+
+def _again(again: history.Again | None, tick_ns: int) -> Json:
+    if again is None:
+        return None
+    return {"from_ms": _ms(again.start, tick_ns), "every_ms": _ms(again.period, tick_ns)}
+
+
+def _run(run: history.Run, tick_ns: int) -> Json:
+    state: Mapping[str, Json] = _state(run.state, tick_ns)
+    return {"from_ms": _ms(run.start, tick_ns), "to_ms": _ms(run.end, tick_ns), **state}
+
+
+def _state(state: history.State, tick_ns: int) -> dict[str, Json]:
+    match state:
+        case Level(live):
+            return {"live": live}
+        case Amount(number, need):
+            return {"number": number, "needs": need} if need else {"number": number}
+        case Left(ticks, _, falls):
+            return {"left_ms": _ms(ticks, tick_ns), "falls": falls}
+        case Leaf():
+            return {"leaf": state.value}
+        case Place(name, between, _):
+            return {"at": name, "between": between}
+        case Kept(broken):
+            return {"broken": broken}
+        case _:
+            assert_never(state)
