@@ -6,6 +6,9 @@
 Engines hand in evidence only; `engines.decide` takes none that the judge has not looked at.
 """
 
+import multiprocessing
+import os
+import signal
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -36,10 +39,11 @@ def designs(path: Path, collector: Collector, wishes: Wishes | None = None) -> l
 
 @dataclass(frozen=True, slots=True)
 class CheckSettings:
-    """What to check and how hard: all claims unless some are named."""
+    """What to check and how hard: all claims unless some are named; on `jobs` cores (0: all)."""
 
     claims: tuple[str, ...] = ()
     effort: Effort = field(default_factory=Effort)
+    jobs: int = 0
 
 
 def questions(system: System, settings: CheckSettings) -> Sequence[Question]:
@@ -78,14 +82,47 @@ def answers(
 ) -> Iterator[Answer]:
     """Yield the answer to each question of a system, in order."""
     unsure = system.allowed is not system.pool.yes and way_on(system, None)[0] is not Way.FOUND
-    decider = Decider(system, settings.effort)
-    for question in questions(system, settings):
+    asked = questions(system, settings)
+    no_run = Outcome(Verdict.UNKNOWN, reason="no run was found that keeps the assumptions")
+    for question, outcome in zip(asked, _decided(system, settings, asked), strict=True):
         if progress is not None:
             progress(question)
-        outcome = decider.decide(question)
-        if unsure and outcome.verdict is Verdict.HOLDS:
-            outcome = Outcome(Verdict.UNKNOWN, reason="no run was found that keeps the assumptions")
-        yield Answer(question, outcome)
+        holds = outcome.verdict is Verdict.HOLDS
+        yield Answer(question, no_run if unsure and holds else outcome)
+
+
+def _decided(
+    system: System, settings: CheckSettings, asked: Sequence[Question]
+) -> Iterator[Outcome]:
+    """Decide questions side by side on the cores; what is decided does not hang on how many."""
+    decider = Decider(system, settings.effort)
+    jobs = min(settings.jobs or cores(), len(asked))
+    if jobs < 2 or "fork" not in multiprocessing.get_all_start_methods():  # noqa: PLR2004 - alone
+        yield from map(decider.decide, asked)
+        return
+    # The workers are forks: they have the system as it stands, only outcomes are sent back.
+    with multiprocessing.get_context("fork").Pool(jobs, _begin, (decider, asked)) as pool:
+        yield from pool.imap(_decide, range(len(asked)))
+
+
+_work: list[tuple[Decider, Sequence[Question]]] = []
+"""In a worker: what it decides."""
+
+
+def _begin(decider: Decider, asked: Sequence[Question]) -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent stops its workers itself
+    _work.append((decider, asked))
+
+
+def _decide(number: int) -> Outcome:
+    decider, asked = _work[-1]
+    return decider.decide(asked[number])
+
+
+def cores() -> int:
+    """Return how many cores this process may use."""
+    affinity = getattr(os, "sched_getaffinity", None)
+    return len(affinity(0)) if affinity else os.cpu_count() or 1
 
 
 def lowered(design: Design) -> System:

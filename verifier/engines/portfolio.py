@@ -26,11 +26,11 @@ class Turn:
 
 ENGINES: tuple[Turn, ...] = (
     Turn(Recurrence(), 1.0),
+    Turn(Walk(), 0.04),
     Turn(Structural(), 0.05),
-    Turn(Walk(), 0.03),
     Turn(Zones(), 0.3),
-    Turn(Explicit(), 0.3),
     Turn(Endless(), 0.1),
-    Turn(Walk(), 0.2),
+    Turn(Walk(luck=1), 0.4),
+    Turn(Explicit(), 0.3),
     Turn(Bounded(), 1.0),
 )

@@ -14,16 +14,21 @@ from verifier.simulate.presses import Stretch, trace_of
 from verifier.simulate.shrink import shrink
 from verifier.verdict.evidence import Evidence, Reaches, Stopped, Why
 
+FAVOUR = 0.3
+"""How often people touch one thing only."""
+
 
 @dataclass(frozen=True, slots=True)
 class Walk:
     """Random runs, then the shortest run like the one found.
 
-    `jumps` bounds a single run; `share` is the part of the effort kept back for making it short.
+    `jumps` bounds a single run; `share` is the part of the effort kept back for making it short;
+    another `luck` makes other runs from the same seed.
     """
 
-    jumps: int = 240
+    jumps: int = 480
     share: float = 0.5
+    luck: int = 0
     name: str = "walk"
     description: str = "random presses, then the shortest run like the one found"
 
@@ -35,7 +40,7 @@ class Walk:
             return Stopped(Why.NOT_SUITED, "random runs begin at the start values")
         walker = Walker(
             machine=machine(task.cone, (task.target, task.cone.system.allowed)),
-            dice=random.Random(task.seed),  # noqa: S311 - nothing secret here
+            dice=random.Random(task.seed * 97 + self.luck),  # noqa: S311 - nothing secret here
             horizon=task.horizon,
         )
         part = budget.slice(budget.left() * (1 - self.share))
@@ -63,8 +68,13 @@ def payer(budget: Budget) -> Callable[[float], bool]:
 
 @dataclass(frozen=True, slots=True)
 class Temper:
-    """How people behave in one run: chances from 0 to 1 at each jump."""
+    """How people behave in one run: chances from 0 to 1 at each jump.
 
+    `favours` names the only choice that is touched, None for all. Many faults need one button
+    pressed again and again, and nothing else.
+    """
+
+    favours: int | None
     act: float
     together: float
     release: float
@@ -72,9 +82,10 @@ class Temper:
     single: float  # to act again at the next tick
 
     @classmethod
-    def drawn(cls, dice: random.Random) -> "Temper":
+    def drawn(cls, dice: random.Random, choices: int) -> "Temper":
         """Return a temper at random, from calm to hectic."""
         return cls(
+            favours=dice.randrange(choices) if choices and dice.random() < FAVOUR else None,
             act=dice.choice((0.15, 0.4, 0.7, 1.0)),
             together=dice.choice((0.0, 0.1, 0.5)),
             release=dice.choice((0.2, 0.5, 0.8)),
@@ -93,7 +104,7 @@ class Walker:
 
     def once(self, jumps: int, budget: Budget) -> tuple[Stretch, ...] | None:
         """Make one run; return it up to its first meeting, None if it met nothing."""
-        temper = Temper.drawn(self.dice)
+        temper = Temper.drawn(self.dice, len(self.machine.options))
         at = self.machine.start()
         choices = self.machine.rest()
         done: list[Stretch] = []
@@ -139,7 +150,9 @@ class Walker:
             return choices
         changed = list(choices)
         while True:
-            index = self.dice.randrange(len(changed))
+            index = temper.favours
+            if index is None:
+                index = self.dice.randrange(len(changed))
             if changed[index] and self.dice.random() < temper.release:
                 changed[index] = 0
             else:
