@@ -102,3 +102,24 @@ def reachable_states(system: System, begin: Iterable[State]) -> set[State]:
                 seen.add(following)
                 fresh.append(following)
     return seen
+
+
+def earliest_for_ever(system: System, target: Node, *, anywhere: bool = False) -> int | None:
+    """Return the first tick at which a run that goes on for ever meets the target."""
+    begin = set(starts(system, anywhere=anywhere))
+    live = goes_on(system, reachable_states(system, begin))
+    every = list(all_choices(system))
+    layer, seen, tick = begin & live, set(begin & live), 0
+    while layer:
+        following: set[State] = set()
+        for state in layer:
+            for choices in every:
+                if holds(system.allowed, state, choices):
+                    onward = [one for one in afterwards(system, state, choices) if one in live]
+                    if onward and holds(target, state, choices):
+                        return tick
+                    following.update(onward)
+        layer = following - seen
+        seen |= layer
+        tick += 1
+    return None

@@ -1,0 +1,135 @@
+"""Verdicts and times of engines, and whole answers, against a search over every state.
+
+By default a few hundred systems; LATCHWORK_SYSTEMS=5000 looks at as many, LATCHWORK_FIRST_SEED
+moves on to others. A failure names the seed, and `plant(seed)` makes the system again.
+"""
+
+import os
+from collections import Counter
+from dataclasses import replace
+
+import pytest
+
+from tests.engines.zones.oracle import starts
+from tests.engines.zones.workshop import question
+from tests.properties.plants import earliest, earliest_for_ever, plant
+from verifier.engines.bounded import Bounded
+from verifier.engines.contract import Asked, Budget, Engine, Task
+from verifier.engines.decide import Decider, Effort
+from verifier.engines.walk import Walk
+from verifier.simulate.onward import completed
+from verifier.system.cone import cone
+from verifier.system.expr import Node
+from verifier.system.model import Form, System
+from verifier.verdict.answer import Reach, Verdict
+from verifier.verdict.evidence import Closed, Evidence, Invariant, Reaches, Stopped
+from verifier.verdict.replay import replay
+
+SYSTEMS = int(os.environ.get("LATCHWORK_SYSTEMS", "240"))
+FIRST = int(os.environ.get("LATCHWORK_FIRST_SEED", "0"))
+PARTS = 11
+
+parts = pytest.mark.parametrize("part", range(PARTS))
+
+
+def seeds(part: int, share: int = 1) -> range:
+    """Return the seeds of one part of the systems; `share` takes fewer of them."""
+    return range(FIRST + part, FIRST + SYSTEMS // share, PARTS)
+
+
+def handed_in(
+    engine: Engine,
+    system: System,
+    target: Node,
+    horizon: int | None,
+    seed: int,
+    *,
+    effort: float,
+) -> Evidence | Stopped:
+    anywhere = seed % 4 == 3
+    roots = [target, system.domain] if anywhere else [target]
+    asked = question(target, system.pool, anywhere=anywhere)
+    task = Task(cone(system, roots), asked, Asked.BAD, target, horizon, seed)
+    return engine.run(task, Budget.of(effort))
+
+
+def check(seed: int, evidence: Evidence | Stopped, horizon: int | None, first: int | None) -> None:
+    """Check what an engine says of a system whose target is first met at tick `first`."""
+    system, target = plant(seed)
+    match evidence:
+        case Reaches(trace, proved):
+            run = completed(system, trace)
+            assert replay(system, run, target, anywhere=seed % 4 == 3).ruling.sound, seed
+            assert first is not None, seed
+            assert trace.length - 1 >= first, seed
+            assert not proved or trace.length - 1 == first, seed
+            assert horizon is None or trace.length - 1 <= horizon, seed
+        case Closed(until):
+            assert first is None or (until is not None and until < first), seed
+        case Invariant():
+            assert first is None, seed
+        case _:
+            pass
+
+
+def horizon_of(seed: int, first: int | None) -> int | None:
+    """Return a horizon: none, some, or just at or before the first meeting."""
+    near = 9 if first is None else first
+    return (None, 12, near, max(0, near - 1))[seed // 4 % 4]
+
+
+@parts
+def test_bounded_jumps_agree_with_every_state(part: int) -> None:
+    kinds: Counter[str] = Counter()
+    for seed in seeds(part):
+        system, target = plant(seed)
+        first = earliest(system, target, anywhere=seed % 4 == 3)
+        horizon = horizon_of(seed, first)
+        evidence = handed_in(Bounded(most=40), system, target, horizon, seed, effort=0.6)
+        check(seed, evidence, horizon, first)
+        kinds[type(evidence).__name__] += 1
+        if horizon is not None and first is not None and first <= horizon <= 12:
+            assert isinstance(evidence, Reaches), seed
+    assert kinds["Reaches"]
+    assert kinds["Closed"]
+
+
+@parts
+def test_walks_are_runs_and_never_too_early(part: int) -> None:
+    found = 0
+    for seed in seeds(part):
+        system, target = plant(seed)
+        first = earliest(system, target, anywhere=seed % 4 == 3)
+        evidence = handed_in(Walk(), system, target, None, seed, effort=0.05)
+        check(seed, evidence, None, first)
+        found += isinstance(evidence, Reaches)
+    assert found
+
+
+@parts
+def test_answers_agree_with_every_state(part: int) -> None:
+    """All engines and the judge: AVOID and REACH, assumptions and runs for ever included."""
+    verdicts: Counter[Verdict] = Counter()
+    for seed in seeds(part, share=2):
+        system, target = plant(seed)
+        anywhere = seed % 4 == 3
+        first = earliest_for_ever(system, target, anywhere=anywhere)
+        begins = list(starts(system, anywhere=anywhere))
+        asked = question(target, system.pool, anywhere=anywhere)
+        if seed % 3 == 0:
+            asked = replace(asked, form=Form.REACH, bad=system.pool.no, goal=target)
+        outcome = Decider(system, Effort(0.6, seed=seed)).decide(asked)
+        verdicts[outcome.verdict] += 1
+        met = Verdict.HOLDS if asked.form is Form.REACH else Verdict.FAILS
+        missed = Verdict.FAILS if asked.form is Form.REACH else Verdict.HOLDS
+        assert not outcome.fault, seed
+        if outcome.verdict is met:
+            assert begins, seed
+            assert first is not None, seed
+            assert outcome.trace is not None, seed
+            assert outcome.trace.length - 1 >= first, seed
+            assert not outcome.earliest or outcome.trace.length - 1 == first, seed
+        elif outcome.verdict is missed:
+            ends = outcome.until if outcome.reach is Reach.UP_TO else None
+            assert first is None or (ends is not None and ends < first), seed
+    assert verdicts[Verdict.UNKNOWN] * 4 < sum(verdicts.values())
