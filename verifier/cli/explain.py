@@ -8,6 +8,7 @@ from verifier.cli.trouble import no_such
 from verifier.report.look import board
 from verifier.report.pages import write_codes, write_page, write_words
 from verifier.source.codes import codes, page
+from verifier.syntax.words import OTHER, TAKEN
 
 _WORDS = "words"
 
@@ -25,7 +26,13 @@ def command(ctx: click.Context, code: str | None) -> None:
         write_codes(sheet, [found for one in codes() if (found := page(one)) is not None])
         return
     if code == _WORDS:
-        write_words(sheet)
+        write_words(
+            sheet,
+            [
+                ("Words that can name nothing declared, except ports and parameters", TAKEN),
+                ("Words that may be names all the same", OTHER),
+            ],
+        )
         return
     found = page(code)
     if found is None:

@@ -62,7 +62,7 @@ class _Program(click.Group):
 
     def main(self, *args: Any, **extra: Any) -> NoReturn:  # noqa: ANN401 - as in click
         """Run and leave with an exit status, whatever happens."""
-        extra["standalone_mode"] = False
+        extra.update(standalone_mode=False, prog_name="latchwork")
         sys.exit(_ended(self, args, extra))
 
 

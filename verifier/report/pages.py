@@ -1,11 +1,12 @@
 """Pages that explain codes, in the terminal: Markdown, set plainly."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import ClassVar
 
 from rich.console import Console, ConsoleOptions, RenderResult
 from rich.markdown import CodeBlock, Heading, Markdown, MarkdownElement
 from rich.text import Text
+from rich.theme import Theme
 
 from verifier.report.letters import shown, width
 from verifier.report.look import NOTE, STRONG, Board
@@ -49,7 +50,10 @@ def write_page(board: Board, page: Page) -> None:
     """Print the page of a code, without blanks at the ends of lines."""
     console = board.console
     options = console.options.update(width=min(board.width, _WIDEST))
-    for line in console.render_lines(_Page(page.text, hyperlinks=False), options, pad=False):
+    # Names in a page are set apart as everywhere else, not by a patch of another ground.
+    with console.use_theme(Theme({"markdown.code": STRONG, "markdown.h1": STRONG})):
+        lines = console.render_lines(_Page(page.text, hyperlinks=False), options, pad=False)
+    for line in lines:
         text = Text.assemble(*((one.text, one.style or "") for one in line if not one.control))
         text.rstrip()
         console.print(text)
@@ -61,6 +65,16 @@ def write_codes(board: Board, pages: Sequence[Page]) -> None:
     for line in _listed([(page.code, page.headline) for page in pages]):
         board.console.print(line)
     board.console.print(Text("\nMore on one: latchwork explain CODE"))
+
+
+def write_words(board: Board, tables: Sequence[tuple[str, Mapping[str, str]]]) -> None:
+    """Print tables of words with their meaning, each under a heading."""
+    for number, (heading, words) in enumerate(tables):
+        if number:
+            board.console.print()
+        board.console.print(Text(heading, STRONG))
+        for line in _listed(sorted(words.items())):
+            board.console.print(line)
 
 
 def _listed(entries: Sequence[tuple[str, str]]) -> Iterator[Text]:

@@ -124,9 +124,7 @@ def _start(system: System, start: State) -> Json:
     """Return the kept values that a run from anywhere begins with."""
     tick_ns = system.design.tick_ns
     live: dict[str, Json] = {
-        one.name: on
-        for one, on in zip(system.registers, start.registers, strict=True)
-        if one.kept
+        one.name: on for one, on in zip(system.registers, start.registers, strict=True) if one.kept
     }
     left: dict[str, Json] = {
         one.name: _ms(value, tick_ns)

@@ -1,0 +1,194 @@
+"""`latchwork check`: answers the claims of designs."""
+
+import sys
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import click
+
+from verifier.cli.common import read, settings, sheet, tell
+from verifier.cli.times import Time, TimeType
+from verifier.cli.trouble import no_such
+from verifier.design.model import Design
+from verifier.engines.decide import Effort
+from verifier.pipeline import CheckSettings, Progress, answers, lowered, rules_out_all
+from verifier.report.finer import write_flips
+from verifier.report.letters import shown
+from verifier.report.look import board
+from verifier.report.record import check_record, text_of
+from verifier.report.terminal import write_answers
+from verifier.system.model import Question, System
+from verifier.verdict.answer import Answer, Verdict
+
+FAILS = 1
+UNKNOWN = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """The options of one call, by the names of its parameters."""
+
+    files: tuple[Path, ...]
+    claims: tuple[str, ...]
+    until: Time | None
+    values: Mapping[str, str]
+    finer: int | None
+    effort: float
+    seed: int
+    form: str
+
+    def for_design(self, design: Design) -> CheckSettings:
+        """Return what to check of a design, in its ticks."""
+        horizon = None if self.until is None else self.until.ticks(design.tick_ns)
+        effort = Effort(seconds=self.effort, seed=self.seed, horizon=horizon)
+        return CheckSettings(self.claims, effort)
+
+
+@dataclass(slots=True)
+class Checked:
+    """A design and the answers known so far; `again` are those of the same at a finer tick."""
+
+    system: System
+    answers: list[Answer]
+    finer: System | None
+    again: list[Answer]
+
+
+@click.command("check")
+@click.argument(
+    "files", metavar="FILE...", nargs=-1, required=True, type=click.Path(path_type=Path)
+)
+@click.option(
+    "--claim", "claims", multiple=True, metavar="NAME", help="Only this claim; repeatable."
+)
+@click.option(
+    "--for", "until", type=TimeType(), help="How far to look where nothing is proved for ever."
+)
+@click.option(
+    "--set",
+    "values",
+    multiple=True,
+    callback=settings,
+    metavar="NAME=VALUE",
+    help="Give a setting or parameter another value; repeatable.",
+)
+@click.option(
+    "--finer",
+    type=click.IntRange(min=2),
+    metavar="N",
+    help="Ask again with a tick N times finer, and list what flips.",
+)
+@click.option(
+    "--effort",
+    type=click.FloatRange(min=0, min_open=True),
+    default=Effort().seconds,
+    show_default=True,
+    metavar="SECONDS",
+    help="How hard to try each claim.",
+)
+@click.option("--seed", type=click.IntRange(min=0), default=0, help="Start of the random runs.")
+@click.option(
+    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True
+)
+@click.pass_context
+def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click's, read by Options
+    """Answer the claims of the designs in FILE...
+
+    A claim holds (for ever, or up to a time), fails (and you see how), or is unknown.
+
+    Exit status: 0 if all hold, 1 if one fails, 3 if none fails but one is unknown, 2 for a mistake
+    in a file or in the call.
+    """
+    options = Options(**given)
+    if options.finer is not None and options.form == "json":
+        raise click.UsageError("--finer tells in words what flips; leave out --format json", ctx)
+    systems = _systems(options, 1)
+    finer = _systems(options, options.finer) if options.finer else []
+    _claims_exist(ctx, options, systems)
+    done: list[Checked] = []
+    try:
+        for number, system in enumerate(systems):
+            done.append(Checked(system, [], finer[number] if finer else None, []))
+            _answer(options, done[-1])
+            if options.form == "text":
+                _write(done[-1])
+    except KeyboardInterrupt:
+        _stopped(options, done)
+        raise
+    if options.form == "json":
+        _write_json(done)
+    return _status([answer for one in done for answer in one.answers])
+
+
+def _systems(options: Options, finer: int) -> list[System]:
+    """Return the systems of all designs; leaves with status 2 where anything is wrong with one."""
+    designs, collector = read(options.files, options.values, finer)
+    systems = [] if collector.failed else [lowered(design) for design in designs]
+    for system in systems:
+        impossible = rules_out_all(system)
+        if impossible is not None:
+            collector.add(impossible)
+    if finer == 1 or collector.failed:
+        tell(collector)
+    return systems
+
+
+def _claims_exist(ctx: click.Context, options: Options, systems: Sequence[System]) -> None:
+    known = [question.name for system in systems for question in system.questions]
+    for name in options.claims:
+        if name not in known:
+            raise no_such("claim", name, dict.fromkeys(known), ctx)
+
+
+def _answer(options: Options, checked: Checked) -> None:
+    """Answer the claims of one design one by one, so that what is known is kept."""
+    with _progress(checked.system) as progress:
+        for system, found in ((checked.system, checked.answers), (checked.finer, checked.again)):
+            if system is not None:
+                wanted = options.for_design(system.design)
+                found.extend(answers(system, wanted, progress))
+
+
+@contextmanager
+def _progress(system: System) -> Iterator[Progress | None]:
+    """Tell on a terminal which claim is being answered; elsewhere nothing."""
+    console = board(sys.stderr).console
+    if not console.is_terminal:
+        yield None
+        return
+    with console.status(f"{shown(system.design.name)}: reading") as status:
+
+        def progress(question: Question) -> None:
+            status.update(f"{shown(system.design.name)}: answering {shown(question.name)}")
+
+        yield progress
+
+
+def _write(checked: Checked) -> None:
+    write_answers(sheet(), checked.system, checked.answers)
+    if checked.finer is not None:
+        tick = checked.finer.design.tick_ns
+        write_flips(sheet(), tick, checked.answers, checked.again)
+
+
+def _write_json(done: Sequence[Checked]) -> None:
+    click.echo(text_of(check_record((one.system, one.answers) for one in done)))
+
+
+def _stopped(options: Options, done: Sequence[Checked]) -> None:
+    """Print what is known when a run is interrupted."""
+    if options.form == "json":
+        _write_json(done)
+    elif done and done[-1].answers:
+        _write(done[-1])
+    click.echo("latchwork: stopped; claims that are not listed were not answered", err=True)
+
+
+def _status(found: Sequence[Answer]) -> int:
+    verdicts = {answer.outcome.verdict for answer in found}
+    if Verdict.FAILS in verdicts:
+        return FAILS
+    return UNKNOWN if Verdict.UNKNOWN in verdicts else 0

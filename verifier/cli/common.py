@@ -1,0 +1,65 @@
+"""What the commands share: reading designs, telling what is wrong, settings."""
+
+import sys
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+import click
+
+from verifier.design.model import Design
+from verifier.design.resolve import Wishes
+from verifier.pipeline import designs
+from verifier.report.diagnostics import write_diagnostics
+from verifier.report.look import Board, board
+from verifier.source.diagnostic import Collector
+
+BAD_INPUT = 2
+
+
+def sheet() -> Board:
+    """Return the board for what was asked for."""
+    return board(sys.stdout)
+
+
+def tell(collector: Collector) -> None:
+    """Print on standard error what was found, and leave with status 2 if it holds an error."""
+    if collector.found:
+        write_diagnostics(board(sys.stderr), collector.found)
+    if collector.failed:
+        raise click.exceptions.Exit(BAD_INPUT)
+
+
+def settings(ctx: click.Context, param: click.Parameter, value: Sequence[str]) -> dict[str, str]:
+    """Read `NAME=VALUE` settings; a name set twice is an error."""
+    found: dict[str, str] = {}
+    for text in value:
+        name, equals, setting = text.partition("=")
+        if not equals or not name.strip() or not setting.strip():
+            raise click.BadParameter(f"{text!r} is no setting; write NAME=VALUE", ctx, param)
+        if name.strip() in found:
+            raise click.BadParameter(f"{name.strip()!r} is set twice", ctx, param)
+        found[name.strip()] = setting.strip()
+    return found
+
+
+def read(
+    paths: Sequence[Path], values: Mapping[str, str], finer: int = 1
+) -> tuple[list[Design], Collector]:
+    """Return the designs of all files; leaves with status 2 where one of them has an error."""
+    collector = Collector()
+    found = [design for path in paths for design in designs(path, collector, Wishes(values, finer))]
+    return found, collector
+
+
+def lines_of(path: Path) -> list[str]:
+    """Return the lines of a text file.
+
+    Raises:
+        click.UsageError: It cannot be read.
+    """
+    try:
+        return path.read_text(encoding="utf-8").splitlines()
+    except OSError as wrong:
+        raise click.UsageError(f"cannot read {path}: {wrong.strerror}") from wrong
+    except UnicodeDecodeError as wrong:
+        raise click.UsageError(f"{path} is no UTF-8 text") from wrong

@@ -1,0 +1,112 @@
+"""`latchwork run`: runs a design and draws what happens."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import click
+
+from verifier.cli.acts import acts_of
+from verifier.cli.common import lines_of, read, settings, sheet, tell
+from verifier.cli.times import Press, PressType, Time, TimeType
+from verifier.cli.trouble import no_such
+from verifier.design.model import Design
+from verifier.pipeline import lowered
+from verifier.report.record import run_record, text_of
+from verifier.report.simulation import simulation, write_simulation
+from verifier.simulate.told import NoWayError, played
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """The options of one call, by the names of its parameters."""
+
+    file: Path
+    design: str | None
+    until: Time | None
+    presses: tuple[Press, ...]
+    listed: Path | None
+    values: Mapping[str, str]
+    form: str
+
+
+@click.command("run")
+@click.argument("file", metavar="FILE", type=click.Path(path_type=Path))
+@click.option("--design", metavar="NAME", help="Which design, if the file holds several.")
+@click.option("--for", "until", type=TimeType(), help="How long; else until all rests or repeats.")
+@click.option(
+    "--press",
+    "presses",
+    multiple=True,
+    type=PressType(),
+    metavar="PRESS",
+    help="What someone does, such as 'ask_out at 2 s for 1 s'; repeatable.",
+)
+@click.option(
+    "--presses",
+    "listed",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="A file with one press a line; # begins a comment.",
+)
+@click.option(
+    "--set",
+    "values",
+    multiple=True,
+    callback=settings,
+    metavar="NAME=VALUE",
+    help="Give a setting or parameter another value; repeatable.",
+)
+@click.option(
+    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True
+)
+@click.pass_context
+def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click's, read by Options
+    """Run the design in FILE and draw what happens.
+
+    A press is written 'NAME at TIME for TIME'; without the second time it lasts one tick. 'NAME to
+    OPTION at TIME' sets a free choice, which then stays, or sends a walker to a room. Spans that
+    are ranges take their lowest value.
+    """
+    options = Options(**given)
+    design = _design(ctx, options)
+    presses = [*options.presses, *(_listed(ctx, options.listed) if options.listed else [])]
+    system = lowered(design)
+    acts, last = acts_of(ctx, system, presses)
+    length = last if options.until is None else options.until.ticks(design.tick_ns) + 1
+    try:
+        trace = played(system, acts, max(length, 1))
+    except NoWayError as lost:
+        raise click.UsageError(str(lost), ctx) from lost
+    found = simulation(system, trace, onward=options.until is None)
+    if options.form == "json":
+        click.echo(text_of(run_record(design, found.history, found.events)))
+    else:
+        write_simulation(sheet(), system, found)
+    return 0
+
+
+def _design(ctx: click.Context, options: Options) -> Design:
+    designs, collector = read([options.file], options.values)
+    tell(collector)
+    names = [design.name for design in designs]
+    if options.design is not None and options.design not in names:
+        raise no_such("design", options.design, names, ctx)
+    if options.design is None and len(designs) > 1:
+        raise click.UsageError(f"say which one with --design: {', '.join(names)}", ctx)
+    wanted = options.design or names[0]
+    return next(design for design in designs if design.name == wanted)
+
+
+def _listed(ctx: click.Context, path: Path) -> Sequence[Press]:
+    """Read presses from a file; what is wrong is told with its line."""
+    found: list[Press] = []
+    for number, line in enumerate(lines_of(path), start=1):
+        text = line.partition("#")[0].strip()
+        if text:
+            try:
+                found.append(PressType().convert(text, None, ctx))
+            except click.BadParameter as wrong:
+                raise click.UsageError(f"{path}:{number}: {wrong.message}", ctx) from wrong
+    return found
