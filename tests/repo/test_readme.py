@@ -1,18 +1,26 @@
 """The README keeps its promises; .ci/run also runs its two commands."""
 
+import os
 import re
+import subprocess
+import sys
 import tomllib
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
 from tests.repo.tree import ROOT, texts
+from verifier.cli.main import main
 from verifier.pipeline import designs
 from verifier.source.diagnostic import Collector
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 DESIGNS = re.findall(r"^```latch\n(.*?)^```$", README, re.MULTILINE | re.DOTALL)
 COMMANDS = re.findall(r"^```sh\n(.*?)^```$", README, re.MULTILINE | re.DOTALL)
+ANSWER = re.search(
+    r"with `.venv/bin/latchwork (.*?)`:\n\n```text\n(.*?)^```$", README, re.MULTILINE | re.DOTALL
+)
 LINK = re.compile(r"\]\((?!https?:|#)([^)#\s]+)(?:#[^)]*)?\)")
 
 
@@ -60,7 +68,7 @@ def test_every_document_is_linked_from_the_list() -> None:
     linked = {
         (docs / link).resolve() for link in LINK.findall((docs / "README.md").read_text("utf-8"))
     }
-    assert {path for path in docs.rglob("*.md") if path.name != "README.md"} <= linked
+    assert {path for path in docs.glob("*.md") if path.name != "README.md"} <= linked
 
 
 @pytest.mark.parametrize("text", DESIGNS)
@@ -70,3 +78,28 @@ def test_designs_in_the_readme_are_sound(text: str, tmp_path: Path) -> None:
     collector = Collector()
     assert designs(path, collector)
     assert collector.found == []
+
+
+@pytest.mark.parametrize("command", sorted(set(re.findall(r"`latchwork ([a-z]+)", README))))
+def test_commands_in_the_readme_exist(command: str) -> None:
+    ended = CliRunner().invoke(main, [command, "--help"])
+    assert ended.exit_code == 0
+    assert ended.output
+
+
+def test_the_answer_in_the_readme_is_the_one_given() -> None:
+    """Which engine was the first may differ from one machine to the next."""
+    assert ANSWER
+    call = [sys.executable, "-c", "from verifier.cli.main import main; main()"]
+    ended = subprocess.run(
+        [*call, *ANSWER[1].split()],
+        cwd=ROOT,
+        env={**os.environ, "COLUMNS": "80", "PYTHONUTF8": "1"},
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        check=False,
+    )
+    assert ended.returncode == 1
+    engine = re.compile(r"[(]\w[\w ]*[)] *")
+    assert engine.sub("", ended.stdout).strip() == engine.sub("", ANSWER[2]).strip()
