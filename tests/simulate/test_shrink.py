@@ -1,0 +1,56 @@
+"""Runs are made short: what is left still meets the target, and is seldom longer than needed."""
+
+from random import Random
+
+from tests.engines.zones.workshop import task
+from tests.properties.plants import earliest, plant
+from verifier.engines.contract import Budget
+from verifier.engines.walk import Walker, payer
+from verifier.simulate.machine import machine
+from verifier.simulate.onward import completed
+from verifier.simulate.presses import Draw, Plan, Press, Stretch, plan_of, play, trace_of
+from verifier.simulate.shrink import shrink
+from verifier.system.cone import cone
+from verifier.verdict.replay import replay
+
+
+def test_most_runs_become_as_short_as_can_be() -> None:
+    optimal = found = 0
+    for seed in range(250):
+        system, target = plant(seed)
+        part = cone(system, [target])
+        follower = machine(part, (target, system.allowed))
+        walker = Walker(follower, Random(seed), None)
+        budget = Budget.of(0.02)
+        run = None
+        while run is None and not budget.spent():
+            run = walker.once(100, budget)
+        if run is None:
+            continue
+        short = shrink(follower, run, follower.start(), payer(Budget.of(0.5)))
+        before, after = (sum(one.ticks for one in row) for row in (run, short))
+        assert after <= before
+        trace = completed(system, trace_of(part, short))
+        assert replay(system, trace, target, anywhere=False).ruling.sound, seed
+        first = earliest(system, target)
+        assert first is not None
+        found += 1
+        optimal += after == first + 1
+    assert found > 60
+    assert optimal / found > 0.85, (optimal, found)
+
+
+def test_presses_tell_a_run() -> None:
+    run = (Stretch(2, (0, 1), (-1,)), Stretch(3, (2, 1), (4,)), Stretch(1, (2, 0), (-1,)))
+    plan = plan_of(run)
+    assert plan.length == 6
+    assert set(plan.presses) == {Press(0, 5, 1, 1), Press(2, 6, 0, 2)}
+    assert plan.draws == (Draw(2, 0, 4),)
+
+
+def test_a_plan_without_a_meeting_is_none() -> None:
+    system, target = plant(0)
+    nothing = system.pool.no
+    del target
+    follower = machine(task(system, nothing).cone, (nothing, system.allowed))
+    assert play(follower, Plan(30, (), ()), follower.start()) is None
