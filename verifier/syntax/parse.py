@@ -132,7 +132,8 @@ class _Reader:
         return None
 
     def _run(self) -> Iterable[Piece]:
-        for token in self.parser.lexer_thread.lex(self.parser.parser_state):  # type: ignore[no-untyped-call]
+        lexer, state = self.parser.lexer_thread, self.parser.parser_state
+        for token in lexer.lex(state):  # type: ignore[no-untyped-call] # lark says no types here
             self._feed(token)
             self.tokens.append(token)
         found = self._feed(Token("$END", "", len(self.text)))
@@ -195,7 +196,7 @@ class _Reader:
         return Misfit(
             self.source,
             at,
-            frozenset(self.parser.accepts()),  # type: ignore[no-untyped-call]
+            frozenset(self.parser.accepts()),  # type: ignore[no-untyped-call] # nor here
             tuple(self._span(one) for one in self.tokens[-1:-4:-1]),
             self._opened(),
             outside=self.depth == 0,

@@ -5,6 +5,7 @@ the versions of the parser and of Python. A folder that others may write to is n
 loading tables means trusting them (they are pickled).
 """
 
+import contextlib
 import hashlib
 import os
 import stat
@@ -33,40 +34,50 @@ def cached_tables(
 
     Nothing that goes wrong with the cache matters: the tables are then made.
     """
-    path = _path(grammar, version)
-    if path is not None:
-        try:
-            return load(BytesIO(path.read_bytes()))
-        except Exception:  # noqa: BLE001, S110 - a missing or broken cache is no fault of anybody
-            pass
+    path = _path(f"{grammar} {version} {sys.version}")
+    kept = None if path is None else _kept(path)
+    if kept is not None:
+        return load(BytesIO(kept))
     made = make()
     if path is not None:
-        _keep(made, path)
+        written = BytesIO()
+        made.save(written)
+        _keep(written.getvalue(), path)
     return made
 
 
-def _path(grammar: str, version: str) -> Path | None:
-    base = os.environ.get("XDG_CACHE_HOME") or str(Path("~").expanduser() / ".cache")
-    folder = Path(base) / "latchwork"
+def _path(key: str) -> Path | None:
+    """Return where the tables lie, or None where there is no folder to be trusted."""
+    base = os.environ.get("XDG_CACHE_HOME", "")
     try:
+        # The specification of base directories has it that a relative one is to be ignored.
+        top = Path(base) if Path(base).is_absolute() else Path.home() / ".cache"
+        folder = top / "latchwork"
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-        known = folder.stat()
+        known = folder.lstat()
+    except (OSError, RuntimeError):
+        return None
+    ours = not hasattr(os, "getuid") or known.st_uid == os.getuid()
+    others = known.st_mode & (stat.S_IWGRP | stat.S_IWOTH) and os.name == "posix"
+    if not stat.S_ISDIR(known.st_mode) or not ours or others:
+        return None
+    return folder / f"grammar-{hashlib.sha256(key.encode()).hexdigest()[:32]}.tables"
+
+
+def _kept(path: Path) -> bytes | None:
+    """Return what was kept, or None if there is nothing whole."""
+    try:
+        found = path.read_bytes()
     except OSError:
         return None
-    if hasattr(os, "getuid") and (
-        known.st_uid != os.getuid() or known.st_mode & (stat.S_IWGRP | stat.S_IWOTH)
-    ):
-        return None
-    names = f"{grammar} {version} {sys.version}".encode()
-    return folder / f"grammar-{hashlib.sha256(names).hexdigest()[:32]}.tables"
+    length = hashlib.sha256().digest_size
+    digest, tables = found[:length], found[length:]
+    return tables if hashlib.sha256(tables).digest() == digest else None
 
 
-def _keep(made: Tables, path: Path) -> None:
-    """Write the tables whole or not at all."""
-    try:
-        handle, name = tempfile.mkstemp(dir=path.parent)
-        with os.fdopen(handle, "wb") as file:
-            made.save(file)
-        Path(name).replace(path)
-    except Exception:  # noqa: BLE001, S110 - a cache that cannot be written costs time only
-        pass
+def _keep(tables: bytes, path: Path) -> None:
+    """Write the tables whole or not at all, with a digest that tells if they still are."""
+    with contextlib.suppress(OSError), tempfile.TemporaryDirectory(dir=path.parent) as folder:
+        draft = Path(folder) / path.name
+        draft.write_bytes(hashlib.sha256(tables).digest() + tables)
+        draft.replace(path)

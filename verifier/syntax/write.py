@@ -12,6 +12,8 @@ from verifier.source.text import Span
 from verifier.syntax import spell, tree
 from verifier.syntax.layout import WIDTH, Role, Row, laid_out
 
+_SIDE_BY_SIDE = 2
+
 
 @dataclass(frozen=True, slots=True)
 class Unit:
@@ -160,9 +162,9 @@ def _state(node: _State) -> str:
         case tree.Free(name, sort):
             return f"free {spell.declared(name)}: {spell.type_of(sort)}"
         case tree.Becomes(target, cases):
-            return f"{spell.ref(target)} becomes {_cases(cases)}"
+            return f"{spell.ref(target)} becomes{_cases(cases)}"
         case tree.Loads(target, cases):
-            return f"{spell.ref(target)} loads {_cases(cases)}"
+            return f"{spell.ref(target)} loads{_cases(cases)}"
         case tree.Runs(target, condition):
             return f"{spell.ref(target)} runs while {spell.condition(condition)}"
         case _:
@@ -170,7 +172,9 @@ def _state(node: _State) -> str:
 
 
 def _cases(cases: tuple[tree.Case, ...]) -> str:
-    return ", ".join(_case(one.value, one.condition) for one in cases)
+    """Write up to two cases side by side, more below each other."""
+    told = [_case(one.value, one.condition) for one in cases]
+    return " " + ", ".join(told) if len(told) <= _SIDE_BY_SIDE else "\n  " + ",\n  ".join(told)
 
 
 def _case(value: tree.Value, condition: tree.Expression | None) -> str:
