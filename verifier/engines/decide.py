@@ -67,6 +67,7 @@ class Search:
 
     found: Found | None = None
     partial: Closed | None = None
+    engine: str = ""
     notes: list[str] = field(default_factory=list)
     fault: bool = False
 
@@ -122,6 +123,8 @@ class Decider:
 
     def _so_far(self, question: Question, search: Search) -> Outcome:
         until = search.partial.until if search.partial else None
+        if until is not None and question.form is not Form.REACH and until >= self._enough():
+            return Outcome(Verdict.HOLDS, Reach.UP_TO, until, engine=search.engine)
         reason = _reason(search)
         if question.form is Form.REACH:
             reason = f"no way was found, and none is ruled out; {reason}"
@@ -203,12 +206,17 @@ class Decider:
             case _:
                 return Emptiness.NEVER
 
-    def _horizon(self, question: Question) -> int:
-        horizon = self.effort.horizon
-        if horizon is None:
-            longest = max((clock.longest for clock in self.system.clocks), default=0)
-            horizon = max(-(-LEAST_HORIZON // self.system.design.tick_ns), 2 * longest + 1)
-        return horizon if question.limit is None else min(horizon, question.limit)
+    def _horizon(self, question: Question) -> int | None:
+        """Return the last tick of interest: the person's wish, the claim's own limit, or none."""
+        known = [one for one in (self.effort.horizon, question.limit) if one is not None]
+        return min(known, default=None)
+
+    def _enough(self) -> int:
+        """Return how far a proof must go to be called one, where it does not go on for ever."""
+        if self.effort.horizon is not None:
+            return self.effort.horizon
+        longest = max((clock.longest for clock in self.system.clocks), default=0)
+        return max(-(-LEAST_HORIZON // self.system.design.tick_ns), 2 * longest + 1)
 
     def _ranged(self, node: Node) -> bool:
         part = cone(self.system, [node])
@@ -250,7 +258,7 @@ class Decider:
             search.fault = search.fault or ruling.finding is Finding.WRONG
             return False
         if isinstance(evidence, Closed) and _short(evidence, task.horizon):
-            search.partial = evidence
+            search.partial, search.engine = evidence, turn.engine.name
             return False
         if isinstance(evidence, Reaches) and not evidence.earliest:
             evidence = self._earlier(task, case, evidence, budget)

@@ -10,6 +10,7 @@ from verifier.engines.bounded import Bounded
 from verifier.engines.contract import Engine
 from verifier.engines.endless import Endless
 from verifier.engines.explicit import Explicit
+from verifier.engines.localise import Localise
 from verifier.engines.recurrence import Recurrence
 from verifier.engines.structural import Structural
 from verifier.engines.walk import Walk
@@ -26,9 +27,11 @@ class Turn:
 
 ENGINES: tuple[Turn, ...] = (
     Turn(Recurrence(), 1.0),
+    Turn(Localise(), 0.03),
     Turn(Walk(), 0.04),
     Turn(Structural(), 0.05),
-    Turn(Zones(), 0.3),
+    Turn(Localise(), 0.25),
+    Turn(Zones(), 0.25),
     Turn(Endless(), 0.1),
     Turn(Walk(luck=1), 0.4),
     Turn(Explicit(), 0.3),
