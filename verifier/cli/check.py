@@ -1,7 +1,7 @@
 """`latchwork check`: answers the claims of designs."""
 
 import sys
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,13 +14,13 @@ from verifier.cli.times import Time, TimeType
 from verifier.cli.trouble import no_such
 from verifier.design.model import Design
 from verifier.engines.decide import Effort
-from verifier.pipeline import CheckSettings, Progress, answers, lowered, rules_out_all
+from verifier.pipeline import CheckSettings, answers, lowered, rules_out_all
 from verifier.report.finer import write_flips
 from verifier.report.letters import shown
 from verifier.report.look import board
 from verifier.report.record import check_record, text_of
 from verifier.report.terminal import write_answers
-from verifier.system.model import Question, System
+from verifier.system.model import System
 from verifier.verdict.answer import Answer, Verdict
 
 FAILS = 1
@@ -144,25 +144,29 @@ def _claims_exist(ctx: click.Context, options: Options, systems: Sequence[System
 
 
 def _answer(options: Options, checked: Checked) -> None:
-    """Answer the claims of one design one by one, so that what is known is kept."""
-    with _progress(checked.system) as progress:
+    """Answer the claims of one design; what is known so far is kept if this is interrupted."""
+    with _progress(checked) as progress:
         for system, found in ((checked.system, checked.answers), (checked.finer, checked.again)):
-            if system is not None:
-                wanted = options.for_design(system.design)
-                found.extend(answers(system, wanted, progress))
+            if system is None:
+                continue
+            for answer in answers(system, options.for_design(system.design)):
+                found.append(answer)
+                progress()
 
 
 @contextmanager
-def _progress(system: System) -> Iterator[Progress | None]:
-    """Tell on a terminal which claim is being answered; elsewhere nothing."""
+def _progress(checked: Checked) -> Iterator[Callable[[], None]]:
+    """Tell on a terminal how many claims were answered; elsewhere nothing."""
     console = board(sys.stderr).console
     if not console.is_terminal:
-        yield None
+        yield lambda: None
         return
-    with console.status(f"{shown(system.design.name)}: reading") as status:
+    name = shown(checked.system.design.name)
+    with console.status(f"{name}: at work on its claims") as status:
 
-        def progress(question: Question) -> None:
-            status.update(f"{shown(system.design.name)}: answering {shown(question.name)}")
+        def progress() -> None:
+            done = len(checked.answers) + len(checked.again)
+            status.update(f"{name}: {done} answer{'' if done == 1 else 's'} so far")
 
         yield progress
 
