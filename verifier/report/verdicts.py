@@ -74,9 +74,11 @@ def _remarks(answer: Answer) -> tuple[str, ...]:
     found = [outcome.reason] if outcome.reason else []
     match outcome.empty:
         case Emptiness.NEVER:
-            found.append("never put to the test: what it speaks of does not happen in any run")
+            what = "never put to the test: what it speaks of does not happen in any run"
+            found.append(f"{what} ({outcome.empty.value})")
         case Emptiness.NOT_SO_FAR:
-            found.append("not put to the test so far: no run was found in which it matters")
+            what = "not put to the test so far: no run was found in which it matters"
+            found.append(f"{what} ({outcome.empty.value})")
         case _:
             pass
     if outcome.verdict is Verdict.UNKNOWN:

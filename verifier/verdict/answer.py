@@ -23,11 +23,11 @@ class Reach(Enum):
 
 
 class Emptiness(Enum):
-    """Whether the claim was ever put to the test."""
+    """Whether the claim was ever put to the test; where not, the code of its page."""
 
     TESTED = "tested"
-    NEVER = "never"
-    NOT_SO_FAR = "not so far"
+    NEVER = "empty-claim"
+    NOT_SO_FAR = "not-tested-so-far"
 
 
 @dataclass(frozen=True, slots=True)
