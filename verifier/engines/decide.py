@@ -16,6 +16,7 @@ from verifier.simulate.onward import Way, completed, way_on
 from verifier.system.cone import cone
 from verifier.system.expr import Node
 from verifier.system.model import Form, Question, System
+from verifier.system.state import State, start_of
 from verifier.verdict.answer import Emptiness, Outcome, Reach, Verdict
 from verifier.verdict.evidence import (
     Circles,
@@ -28,7 +29,7 @@ from verifier.verdict.evidence import (
     Why,
 )
 from verifier.verdict.explored import Shows
-from verifier.verdict.replay import Seen
+from verifier.verdict.replay import Seen, replay_onward
 from verifier.verdict.ruling import SOUND, Finding, Ruling, unsure
 from verifier.verdict.trace import Lasso
 
@@ -158,10 +159,11 @@ class Decider:
     def _again(self, question: Question, bad: Outcome) -> Outcome:
         search = self._search(question, Asked.WAITING, question.waiting, None)
         found = search.found
-        if found is not None and isinstance(found.evidence, Circles):
-            if found.seen is not None and found.seen.always_in_loop:
-                lasso = found.evidence.lasso
+        match found.evidence if found else None:
+            case Circles(lasso) if found and found.seen and found.seen.always_in_loop:
                 return Outcome(Verdict.FAILS, Reach.FOREVER, lasso=lasso, engine=found.engine)
+            case _:
+                pass
         if found is not None and bad.verdict is Verdict.HOLDS and bad.reach is Reach.FOREVER:
             return Outcome(Verdict.HOLDS, Reach.FOREVER, engine=found.engine)
         reason = "nothing forces it to come in the end, and no run was found that waits for ever"
@@ -283,12 +285,21 @@ class Decider:
             case Circles():
                 return self._fits(task, judged.seen), judged.seen
             case Reaches() if self.system.allowed is not self.system.pool.yes:
-                way, _ = way_on(self.system, judged.after)
-                if way is not Way.FOUND:
-                    return unsure("the run found may not go on within the assumptions"), None
+                return self._goes_on(judged.after), None
             case _:
                 pass
         return SOUND, None
+
+    def _goes_on(self, after: State | None) -> Ruling:
+        """Return whether a run that came to a state goes on for ever within the assumptions."""
+        way, lasso = way_on(self.system, after)
+        match way:
+            case Way.FOUND if lasso is not None:
+                return replay_onward(self.system, after or start_of(self.system), lasso)
+            case Way.NONE:
+                return unsure("the run found cannot go on within the assumptions")
+            case _:
+                return unsure("the run found may not go on within the assumptions")
 
     def _fits(self, task: Task, seen: Seen | None) -> Ruling:
         """Return whether an endless run says anything about what is asked."""

@@ -11,8 +11,8 @@ from itertools import product
 
 from verifier.simulate.machine import Look, Machine, Position, machine
 from verifier.simulate.presses import Stretch, trace_of
-from verifier.system.cone import whole
-from verifier.system.model import System
+from verifier.system.cone import cone, whole
+from verifier.system.model import Cone, System
 from verifier.system.state import State
 from verifier.verdict.trace import Lasso, Trace
 
@@ -92,11 +92,12 @@ class _Search:
         """Yield each way on from a state: calm ones by jumps, then every choice by a tick."""
         tried = set()
         for choices in self._choices():
-            self.looked += 1
             look = self.machine.look(*at, choices)
             if not look.seen[0]:
+                self.looked += 1
                 continue
             for wished in self._wishes(look):
+                self.looked += 1
                 draws = self.machine.fitted(look, wished)
                 most = self.machine.longest_jump(at, look, draws)
                 for ticks in (most or 1 + max(at[1], default=0), 1):
@@ -121,12 +122,22 @@ class _Search:
 def way_on(system: System, at: State | None, most: int = 20_000) -> tuple[Way, Lasso | None]:
     """Return whether some allowed run goes on for ever from a state (None: from the start).
 
-    The lasso begins at that state. Way.NONE is certain: every allowed way ends.
+    The lasso begins at that state, and comes back to it as far as the assumptions can tell; the
+    rest of the system has no say. Way.NONE is certain: every allowed way ends.
     """
-    everything = machine(whole(system), (system.allowed,))
-    start = everything.start() if at is None else position(at)
-    way, found = _Search(everything, most).way_on(start)
+    part = cone(system, [])
+    follower = machine(part, (system.allowed,))
+    start = follower.start() if at is None else position_in(part, at)
+    way, found = _Search(follower, most).way_on(start)
     if found is None:
         return way, None
     taken, back = found
-    return way, Lasso(trace_of(everything.cone, taken, start), back)
+    return way, Lasso(trace_of(part, taken, start), back)
+
+
+def position_in(part: Cone, state: State) -> Position:
+    """Return the part of a state that belongs to a cone."""
+    return (
+        tuple(state.registers[index] for index in part.registers),
+        tuple(state.clocks[index] for index in part.clocks),
+    )

@@ -46,8 +46,8 @@ class Explored:
     """All states of a cone that can be reached, each with a rank (see verdict/explored.py).
 
     What stands outside the cone shows False and 0. `dead` are the states from which no run goes on
-    for ever within the assumptions, each with a rank of its own: every allowed tick leads from it to
-    a dead state of lower rank. Ticks into dead states do not count.
+    for ever within the assumptions, each with a rank of its own: every allowed tick leads from it
+    to a dead state of lower rank. Ticks into dead states do not count.
     """
 
     states: Mapping[State, int]
@@ -56,7 +56,7 @@ class Explored:
 
 @dataclass(frozen=True, slots=True)
 class Trapped:
-    """A run to a state, and all states that can be reached from there: none of them has the goal."""
+    """A run to a state, and all states that can be reached from there: none has the goal."""
 
     trace: Trace
     inside: Explored

@@ -6,8 +6,9 @@ system has, every tick is allowed, the target is met at the last tick and at non
 
 from dataclasses import dataclass
 
-from verifier.system.cone import whole
+from verifier.system.cone import cone, whole
 from verifier.system.expr import Node
+from verifier.system.fold import evaluate
 from verifier.system.model import Cone, System
 from verifier.system.program import Program, RefusedStepError, program
 from verifier.system.state import State, Step, only, start_of
@@ -94,15 +95,10 @@ def _start_fault(system: System, trace: Trace, *, anywhere: bool) -> Ruling | No
             return wrong(f"{clock.name} does not begin at its start value")
         if not 0 <= shows <= clock.longest:
             return wrong(f"{clock.name} cannot show {shows} ticks")
-    look = program(whole(system, (system.domain,)))
-    rest, none = (0,) * len(system.choices), _lowest(system)
-    _, _, values = look.tick(start.registers, start.clocks, rest, none)
-    return None if values[0] else wrong("the run begins at values that nothing kept can have")
-
-
-def _lowest(system: System) -> tuple[int, ...]:
-    """Return draws that a look at a single tick accepts: the low end of each first load."""
-    return tuple(clock.loads[0].low if clock.loads else 0 for clock in system.clocks)
+    rest = (0,) * len(system.choices)
+    values = evaluate([system.domain], rest, start.registers, start.clocks)
+    fits = values[system.domain.number]
+    return None if fits else wrong("the run begins at values that nothing kept can have")
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,6 +154,30 @@ def replay_lasso(
     if back is None or only(part, at) != only(part, back):
         return wrong("the run does not come back to where its loop begins"), None
     return SOUND, _seen(follower.stretches, lasso.back_to)
+
+
+def replay_onward(system: System, at: State, lasso: Lasso) -> Ruling:
+    """Return whether the endless run keeps the assumptions for ever, begun at the given state.
+
+    Only what the assumptions depend on is run: what else goes on has no say in them.
+    """
+    forbidden = system.pool.not_(system.allowed)
+    part = cone(system, [forbidden])
+    run = program(part, (forbidden,))
+    if not 0 <= lasso.back_to < lasso.trace.length <= MOST_TICKS:
+        return wrong("the loop does not begin inside the run")
+    now, tick, back = only(part, at), 0, None
+    try:
+        for step in _cut_at(lasso.trace.steps, lasso.back_to):
+            if tick == lasso.back_to:
+                back = now
+            ran = run.run(now, step)
+            if ran.met is not None:
+                return wrong("the way on breaks an assumption")
+            now, tick = only(part, ran.state), tick + step.ticks
+    except RefusedStepError as refused:
+        return wrong(str(refused))
+    return SOUND if now == back else wrong("the way on does not come back to where its loop begins")
 
 
 def _cut_at(steps: tuple[Step, ...], tick: int) -> list[Step]:
