@@ -14,6 +14,9 @@ from verifier.simulate.presses import Stretch, trace_of
 from verifier.simulate.shrink import shrink
 from verifier.verdict.evidence import Evidence, Reaches, Stopped, Why
 
+RESTLESS = 8
+"""With no more choices than this, each is first touched alone, without rest."""
+
 FAVOUR = 0.3
 """How often people touch one thing only."""
 
@@ -47,13 +50,21 @@ class Walk:
         runs = 0
         found = None
         while found is None and not part.spent():
-            found = walker.once(self.jumps, part)
+            found = walker.once(self.jumps, part, self._temper(walker, runs))
             runs += 1
         budget.use(part.used)
         if found is None:
             return Stopped(Why.NOTHING, f"{runs} random runs met nothing")
         short = shrink(walker.machine, found, walker.machine.start(), payer(budget))
         return Reaches(trace_of(task.cone, short))
+
+    def _temper(self, walker: "Walker", run: int) -> "Temper":
+        """Return how people behave in a run: first restlessly, one thing after the other."""
+        choices = len(walker.machine.options)
+        restless = range(choices) if self.luck and choices <= RESTLESS else range(0)
+        if run // 2 in restless:
+            return Temper(run // 2, act=1.0, together=0.0, release=0.5, whole=0.9, single=0.1)
+        return Temper.drawn(walker.dice, choices)
 
 
 def payer(budget: Budget) -> Callable[[float], bool]:
@@ -102,9 +113,8 @@ class Walker:
     dice: random.Random
     horizon: int | None
 
-    def once(self, jumps: int, budget: Budget) -> tuple[Stretch, ...] | None:
+    def once(self, jumps: int, budget: Budget, temper: Temper) -> tuple[Stretch, ...] | None:
         """Make one run; return it up to its first meeting, None if it met nothing."""
-        temper = Temper.drawn(self.dice, len(self.machine.options))
         at = self.machine.start()
         choices = self.machine.rest()
         done: list[Stretch] = []
