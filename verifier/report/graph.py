@@ -134,12 +134,17 @@ class Graph:
             todo.extend(fresh)
         return False
 
-    def distances(self, sources: Iterable[Item]) -> dict[Item, int]:
-        """Return how many steps lie between the sources and each item that depends on them."""
-        ahead: dict[Item, list[Item]] = {}
+    def ahead(self) -> dict[Item, list[Item]]:
+        """Return for each item those that read it."""
+        found: dict[Item, list[Item]] = {}
         for item in {**self.at_once, **self.later}:
             for one in self.behind(item):
-                ahead.setdefault(one, []).append(item)
+                found.setdefault(one, []).append(item)
+        return found
+
+    def distances(self, sources: Iterable[Item]) -> dict[Item, int]:
+        """Return how many steps lie between the sources and each item that depends on them."""
+        ahead = self.ahead()
         found = dict.fromkeys(sources, 0)
         todo = deque(found)
         while todo:

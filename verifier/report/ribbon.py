@@ -180,7 +180,7 @@ _ORDER = (
     "opening",
     "open",
     "shutting",
-    "units",
+    "amount",
     "too few",
     "between",
     "broken",
@@ -194,7 +194,7 @@ def _meanings(letters: Letters, state: State) -> list[tuple[Cell, str]]:
         case Amount(number, need):
             if need:
                 return [(Cell(f"{number}/{need}", BROKEN), "too few")]
-            return [(Cell(letters.strands[1:], LIVE), "units")] if number else []
+            return [(Cell(letters.strands[1:], LIVE), "amount")] if number else []
         case Left(ticks, _, _):
             steps = letters.falling[-2] + letters.falling[len(letters.falling) // 2]
             falling = Cell(steps + letters.falling[1], LIVE)

@@ -121,11 +121,14 @@ class _Chooser:
     focus: Focus
     free: dict[Net, Free] = field(init=False)
     distance: dict[Item, int] = field(init=False)
+    ahead: dict[Item, list[Item]] = field(init=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "free", {one.net: one for one in self.design.free})
         people = [one.net for one in self.design.free]
-        object.__setattr__(self, "distance", Graph.of(self.design).distances(people))
+        graph = Graph.of(self.design)
+        object.__setattr__(self, "distance", graph.distances(people))
+        object.__setattr__(self, "ahead", graph.ahead())
 
     def rows(self) -> Iterator[_Found]:
         """Yield all rows there are within the focus, resting ones too."""
@@ -189,6 +192,9 @@ class _Chooser:
 
     def _part_rows(self, part: Part) -> Iterator[_Found]:
         hands = [net for net in self.free if net.part == part.path]
+        for net in hands:
+            if self._is_asked(net):
+                yield self._found(self._net_row(net, net.path, asked=True, told=False), net)
         items: list[Item] = [*hands, *part.ports_out, *part.lets, *part.kept, *part.timers]
         if not any(item in self.focus.cone for item in (*items, part.starving)):
             return
@@ -200,7 +206,11 @@ class _Chooser:
         else:
             rows = list(self._telling(part, hands=bool(hands), asked=asked))
         told = {tick for row in gets for tick in row.changes}
-        for row in (*gets, *(row for row in rows if not row.changes or set(row.changes) - told)):
+        wished = asked and self.focus.claim is None
+        for row in rows:
+            if wished or not row.changes or set(row.changes) - told:
+                yield self._found(row, *items)
+        for row in gets:
             yield self._found(row, *items)
 
     def _telling(self, part: Part, *, hands: bool, asked: bool) -> Iterator[Row]:
@@ -214,19 +224,30 @@ class _Chooser:
             for net in part.kept
             if not isinstance(net.shape, Flag) and net in self.focus.cone
         ]
-        told = bool(part.kept or (part.timers and not hands) or asked)
+        told = bool(part.kept or (part.timers and not hands) or asked or self._is_last(part))
         output = [self._net_row(net, part.path, told=told) for net in part.ports_out[:1]]
         timers = [] if hands else [self._timer_row(timer, part.path) for timer in part.timers]
         for timer in timers:
             if output and _live_ticks(timer) == _live_ticks(output[0]):
                 output = [replace(timer, note="")]
-        seen = {0}
-        for number, row in enumerate([*kept, *output, *timers]):
+        others = [
+            self._net_row(net, net.path, asked=True, told=False)
+            for net in (*part.ports_out[1:], *part.lets)
+            if self._is_asked(net)
+        ]
+        wished = [*output, *others] if asked and self.focus.claim is None else []
+        seen: set[int] = set()
+        for number, row in enumerate([*kept, *output, *others, *timers]):
             # What a timer does a tick after its cause is no news.
-            news = set(row.changes) - seen - {tick + 1 for tick in seen}
-            if news or not number:
+            late = {tick + 1 for tick in (0, *seen)} if row in timers else set()
+            if set(row.changes) - seen - late or not number or row in wished:
                 yield replace(row, asked=row.asked or (asked and not number))
             seen |= set(row.changes)
+
+    def _is_last(self, part: Part) -> bool:
+        """Whether nothing follows from a part: a lamp, a bell, a door."""
+        ahead = {item for out in part.ports_out for item in self.ahead.get(out, ())}
+        return all(item.part == part.path for item in ahead)
 
     def _starved(self, part: Part) -> Iterator[Row]:
         """Yield what a part gets, if that is ever too little."""
