@@ -147,4 +147,3 @@ sentences: st.SearchStrategy[Sentence] = st.one_of(
     st.builds(After, simple, st.builds(While, simple, st.builds(After, simple, forms))),
 )
 rows = st.lists(st.frozensets(st.sampled_from(LETTERS)), max_size=16)
-

@@ -2,8 +2,8 @@
 
 Everything here follows the table of claims in docs/semantics.md word by word, with quantifiers over
 ticks and no memory, no clock and no monitor; it is slow on purpose. A run is a list of rows, one a
-tick, of what is live. `broken` asks whether the run *so far* breaks a sentence already, whatever may
-come; `broken_for_ever` asks the same of a run that goes round for ever.
+tick, of what is live. `broken` asks whether the run *so far* breaks a sentence already, whatever
+may come; `broken_for_ever` asks the same of a run that goes round for ever.
 """
 
 from collections.abc import Callable, Iterator, Sequence
@@ -17,9 +17,9 @@ from verifier.design.model import (
     Edge,
     Eventually,
     FromUntil,
+    Lasts,
     LeadsTo,
     Live,
-    Lasts,
     Never,
     NoSooner,
     Not,
@@ -40,8 +40,8 @@ Rows = Sequence[Row]
 class Run:
     """Ticks `start` up to, not with, `end` of the rows, in which a sentence is judged.
 
-    `shut`: the scope shut at tick `end`, which is among the rows. `endless`: it never shuts, and the
-    rows that follow repeat the last `period` ones for ever. Neither: nobody knows yet.
+    `shut`: the scope shut at tick `end`, which is among the rows. `endless`: it never shuts, and
+    the rows that follow repeat the last `period` ones for ever. Neither: nobody knows yet.
     """
 
     rows: Rows
@@ -85,7 +85,7 @@ def starts(condition: Cond, run: Run, tick: int) -> bool:
 
 
 def stretches(condition: Cond, run: Run) -> list[tuple[int, int, bool]]:
-    """All longest stretches in the run: first tick, tick after the last, whether that is in the run."""
+    """All stretches in the run: first tick, tick after the last, whether that is in the run."""
     found = []
     for first in run.ticks:
         if starts(condition, run, first):
@@ -98,6 +98,7 @@ def stretches(condition: Cond, run: Run) -> list[tuple[int, int, bool]]:
 
 def scopes(sentence: While | After | FromUntil, run: Run) -> Iterator[Run]:
     """The runs that a scope makes of a run."""
+    pieces: list[tuple[int, int]] = []
     match sentence:
         case While(condition):
             pieces = [(first, after) for first, after, _ in stretches(condition, run)]
@@ -105,7 +106,6 @@ def scopes(sentence: While | After | FromUntil, run: Run) -> Iterator[Run]:
             first = next((t for t in run.ticks if holds(condition, run.rows, t)), None)
             pieces = [] if first is None else [(first, run.end)]
         case FromUntil(opens, shuts):
-            pieces = []
             tick = run.start
             while tick < run.end:
                 if holds(opens, run.rows, tick) and not holds(shuts, run.rows, tick):
@@ -123,7 +123,7 @@ def scopes(sentence: While | After | FromUntil, run: Run) -> Iterator[Run]:
 
 
 def some_scope(sentence: Sentence, run: Run, judge: Callable[[Sentence, Run], bool]) -> bool:
-    """Whether the judge says yes to the sentence within its scopes, in one of the runs they make."""
+    """Whether the judge says yes to the sentence in one of the runs that its scopes make."""
     match sentence:
         case While(inner=inner) | After(inner=inner) | FromUntil(inner=inner):
             return any(some_scope(inner, part, judge) for part in scopes(sentence, run))
@@ -133,14 +133,44 @@ def some_scope(sentence: Sentence, run: Run, judge: Callable[[Sentence, Run], bo
 
 def judged(sentence: Sentence, run: Run) -> bool:
     """Whether the run breaks a sentence without scopes."""
-    rows, ticks = run.rows, run.ticks
     match sentence:
-        case Never(what):
-            return any(holds(what, rows, t) for t in ticks)
-        case OnlyWhile(what, condition):
-            return any(holds(what, rows, t) and not holds(condition, rows, t) for t in ticks)
-        case NoSooner(what, limit):
-            return any(holds(what, rows, t) and t - run.start < limit for t in ticks)
+        case Never() | OnlyWhile() | NoSooner():
+            return any(forbidden(sentence, run, t) for t in run.ticks)
+        case Lasts() | Returns():
+            return uneven(sentence, run)
+        case LeadsTo(cause, effect, limit):
+            asked = [t for t in run.ticks if holds(cause, run.rows, t)]
+            return any(unanswered(effect, run, t, limit) for t in asked)
+        case Eventually(what, limit):
+            return run.start < run.end and unanswered(what, run, run.start, limit)
+        case AtMostTimes(what, number, window):
+            begun = [t for t in run.ticks if starts(what, run, t)]
+            return any(
+                sum(first <= t < first + window for t in begun) > number for first in run.ticks
+            )
+        case OnlyAfter(what):
+            used = [t for t in run.ticks if starts(what, run, t)]
+            return any(not earned(sentence, run, t) for t in used)
+        case _:
+            raise AssertionError(f"the table knows no {sentence}")
+
+
+def forbidden(sentence: Never | OnlyWhile | NoSooner, run: Run, tick: int) -> bool:
+    """Whether what holds at one tick is enough to break the sentence."""
+    if not holds(sentence.what, run.rows, tick):
+        return False
+    match sentence:
+        case Never():
+            return True
+        case OnlyWhile(condition=condition):
+            return not holds(condition, run.rows, tick)
+        case NoSooner(limit=limit):
+            return tick - run.start < limit
+
+
+def uneven(sentence: Lasts | Returns, run: Run) -> bool:
+    """Whether a stretch or a gap has a length that it must not have."""
+    match sentence:
         case Lasts(what, least, most):
             return any(
                 (least is not None and ended and after - first < least)
@@ -150,26 +180,8 @@ def judged(sentence: Sentence, run: Run) -> bool:
         case Returns(what, int(limit)):
             return any(after - first > limit for first, after, _ in stretches(Not(what), run))
         case Returns(what):
-            return run.endless and not any(
-                holds(what, rows, t) for t in range(run.end - run.period, run.end)
-            )
-        case LeadsTo(cause, effect, limit):
-            return any(
-                holds(cause, rows, t) and unanswered(effect, run, t, limit) for t in ticks
-            )
-        case Eventually(what, limit):
-            return run.start < run.end and unanswered(what, run, run.start, limit)
-        case AtMostTimes(what, number, window):
-            return any(
-                sum(starts(what, run, t) for t in ticks if first <= t < first + window) > number
-                for first in ticks
-            )
-        case OnlyAfter():
-            return any(
-                starts(sentence.what, run, t) and not earned(sentence, run, t) for t in ticks
-            )
-        case _:
-            raise AssertionError(f"the table knows no {sentence}")
+            last_round = range(run.end - run.period, run.end)
+            return run.endless and not any(holds(what, run.rows, t) for t in last_round)
 
 
 def unanswered(effect: Cond, run: Run, asked: int, limit: int | None) -> bool:
@@ -209,8 +221,8 @@ def broken(sentence: Sentence, rows: Rows) -> bool:
 def broken_for_ever(sentence: Sentence, stem: Rows, loop: Rows, longest: int) -> bool:
     """Whether the endless run of the stem and then the loop again and again breaks the sentence.
 
-    `longest` is the longest time in the sentence: what the rounds can break they break before it has
-    passed some rounds over.
+    `longest` is the longest time in the sentence: what can break it breaks it within that and some
+    rounds.
     """
     rounds = 4 + 2 * longest
     rows = [*stem, *(list(loop) * rounds)]

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from itertools import chain, combinations, product
+from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import given, settings
@@ -12,7 +13,9 @@ from tests.semantics import table
 from tests.semantics.table import Row
 from tests.semantics.watcher import Watcher
 from verifier.design.model import Sentence
-from verifier.system.state import State
+
+if TYPE_CHECKING:
+    from verifier.system.state import State
 
 LENGTHS = {1: 10, 2: 5, 3: 4, 4: 3}  # ticks gone through without a gap, by the letters at play
 
@@ -65,7 +68,7 @@ def test_every_short_run_breaks_a_sentence_in_scopes_where_the_table_says(
     assert agree_on_all(sentence, LENGTHS[len(forms.letters_of(sentence))] - 1) > 80
 
 
-@settings(max_examples=1500)
+@settings(max_examples=8 * settings.default.max_examples)
 @given(forms.sentences, forms.rows)
 def test_longer_runs_agree(sentence: Sentence, rows: list[Row]) -> None:
     first = Watcher(sentence).first_bad(rows)
@@ -73,7 +76,7 @@ def test_longer_runs_agree(sentence: Sentence, rows: list[Row]) -> None:
         assert table.broken(sentence, rows[:length]) == (first is not None and first < length)
 
 
-@settings(max_examples=600)
+@settings(max_examples=5 * settings.default.max_examples)
 @given(
     st.one_of(st.sampled_from([*forms.unlimited()]), forms.sentences),
     st.lists(st.frozensets(st.sampled_from("pqrs")), max_size=5),

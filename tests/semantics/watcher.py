@@ -5,20 +5,19 @@ from dataclasses import replace
 
 from tests.semantics.sentences import BENCH, LETTERS
 from tests.semantics.table import Row
-from verifier.design.model import Sentence
+from tests.system.make import NOWHERE
+from verifier.design.model import Claim, Sentence
 from verifier.system.cone import cone
 from verifier.system.lower import lower
-from verifier.system.model import Question
-from verifier.system.program import Program, program
+from verifier.system.program import program
 from verifier.system.state import State, start_of
-from tests.system.make import NOWHERE
-from verifier.design.model import Claim
 
 
 class Watcher:
     """The monitor of one sentence: what it finds bad, waiting, worth asking, at each tick."""
 
     def __init__(self, sentence: Sentence) -> None:
+        """Lower the sentence and print its monitor."""
         claim = Claim("it", None, sentence, NOWHERE, "it")
         self.system = lower(replace(BENCH.design(), claims=(claim,)))
         (self.question,) = self.system.questions

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from verifier.system.expr import Node, Pool
 from verifier.system.model import Choice, Clock, Load, Register
+from verifier.system.numbers import Arithmetic
 
 
 @dataclass(slots=True)
@@ -22,10 +23,15 @@ class Draft:
 
     pool: Pool = field(default_factory=Pool)
     choices: list[Choice] = field(default_factory=list)
+    arithmetic: Arithmetic = field(init=False)
     _bits: list[_Bit] = field(default_factory=list)
     _clocks: list[Clock | None] = field(default_factory=list)
     _before: dict[int, Node] = field(default_factory=dict)
     _names: Counter[str] = field(default_factory=Counter)
+
+    def __post_init__(self) -> None:
+        """Work with numbers over the same pool."""
+        self.arithmetic = Arithmetic(self.pool)
 
     def _own_name(self, name: str) -> str:
         self._names[name] += 1

@@ -40,6 +40,13 @@ class Node:
         return f"#{self.number}:{self.op.value}({', '.join(inner)})"
 
 
+SPREAD = 16  # parts of an inner list that are taken over into the outer one
+
+
+def _number(node: Node) -> int:
+    return node.number
+
+
 @dataclass(slots=True, eq=False)
 class Pool:
     """All expressions of one system."""
@@ -104,19 +111,26 @@ class Pool:
     def _join(self, op: Op, parts: Iterable[Node], unit: Node, zero: Node) -> Node:
         flat: dict[int, Node] = {}
         for part in parts:
-            for one in part.args if part.op is op else (part,):
+            # A long inner list stays one part, or a chain of a thousand would be copied each time.
+            spread = part.op is op and len(part.args) <= SPREAD
+            for one in part.args if spread else (part,):
                 if one is zero:
                     return zero
                 if one is not unit:
                     flat[one.number] = one
+        kept = []
         for one in flat.values():
             if one.op is Op.NOT and one.args[0].number in flat:
                 return zero
-        if not flat:
+            # Of `a and (a or b)` only `a` is left, and the same with the two words changed round.
+            dual = one.op in {Op.AND, Op.OR} and one.op is not op
+            if not (dual and any(arg.number in flat for arg in one.args)):
+                kept.append(one)
+        if not kept:
             return unit
-        if len(flat) == 1:
-            return next(iter(flat.values()))
-        return self._make(op, tuple(flat[number] for number in sorted(flat)))
+        if len(kept) == 1:
+            return kept[0]
+        return self._make(op, tuple(sorted(kept, key=_number)))
 
     def if_(self, condition: Node, then: Node, other: Node) -> Node:
         """Return `then` where the condition holds, else `other`."""

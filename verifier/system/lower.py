@@ -9,12 +9,12 @@ from dataclasses import dataclass, field, replace
 from typing import assert_never
 
 from verifier.design import model as design
-from verifier.system import numbers
 from verifier.system.domain import Bounds, domain_of, walker_bounds
 from verifier.system.draft import Draft
 from verifier.system.expr import Node
 from verifier.system.model import Bits, Choice, Clock, Load, Question, System
 from verifier.system.monitors import assumed, question
+from verifier.system.numbers import Amount
 from verifier.system.terms import Known, Lowering, Standing, in_order, needs
 
 Item = design.Net | design.Timer
@@ -77,6 +77,7 @@ class _Lower:
                 picks = [self._picked(index, step, free.count) for step in range(free.count)]
                 above = tuple(self.draft.pool.or_(*picks[step:]) for step in range(1, free.count))
                 bits = Bits(above, low)
+                self.draft.arithmetic.known(above)
             case design.Choice(options=options):
                 bits = Bits(
                     tuple(self._picked(index, step, free.count) for step in range(free.count))
@@ -107,6 +108,7 @@ class _Lower:
                 ]
                 bits = Bits(tuple(registers), low)
                 self.bounds.thermometers.append(bits.nodes)
+                self.draft.arithmetic.known(bits.nodes)
             case design.Choice(options=options):
                 others = [
                     self.draft.register(f"{path} is {option}", start=start == place, kept=True)
@@ -142,7 +144,7 @@ class _Lower:
                 return Bits((at.condition(term),))
             case design.Number(low=low, high=high):
                 amount = at.amount(term)
-                return Bits(numbers.within(self.draft.pool, amount, low, high).bits, low)
+                return Bits(self.draft.arithmetic.within(amount, low, high).bits, low)
             case design.Choice(options=options):
                 standing = at.standing(term)
                 return Bits(self._options(standing, len(options)))
@@ -174,18 +176,18 @@ class _Lower:
         self.draft.becomes(register, value)
 
     def _change_number(self, kept: design.Kept, shape: design.Number) -> None:
-        at, pool = self._at(kept.net.path), self.draft.pool
+        at, pool, work = self._at(kept.net.path), self.draft.pool, self.draft.arithmetic
         registers = self.known.bits[kept.net].nodes
-        value = numbers.Amount(shape.low, registers)
+        value = Amount(shape.low, registers)
         for case in reversed(kept.cases):
             then = at.amount(case.value)
-            value = numbers.choose(pool, at.condition(case.condition), then, value)
+            value = work.choose(at.condition(case.condition), then, value)
         for register, bit in zip(
-            registers, numbers.within(pool, value, shape.low, shape.high).bits, strict=True
+            registers, work.within(value, shape.low, shape.high).bits, strict=True
         ):
             self.draft.becomes(register, bit)
-        below = pool.not_(numbers.at_least(pool, value, shape.low))
-        self.overflows.append(pool.or_(below, numbers.at_least(pool, value, shape.high + 1)))
+        below = pool.not_(work.at_least(value, shape.low))
+        self.overflows.append(pool.or_(below, work.at_least(value, shape.high + 1)))
 
     def _change_choice(self, kept: design.Kept, count: int) -> None:
         at, nodes = self._at(kept.net.path), self.known.bits[kept.net].nodes

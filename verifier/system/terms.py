@@ -9,11 +9,10 @@ from dataclasses import dataclass, field
 from typing import assert_never
 
 from verifier.design import model as design
-from verifier.system import numbers
 from verifier.system.draft import Draft
 from verifier.system.expr import Node
 from verifier.system.model import Bits
-from verifier.system.numbers import Amount
+from verifier.system.numbers import Amount, fixed
 
 # How a choice stands: the options that it may have, each with the condition for it.
 Standing = Mapping[int, Node]
@@ -177,7 +176,7 @@ class Lowering:
         match term:
             case design.Compare(relation, left, right):
                 sides = done.amounts[id(left)], done.amounts[id(right)]
-                return numbers.compare(pool, relation, *sides)
+                return self.draft.arithmetic.compare(relation, *sides)
             case design.Picked(pick, option):
                 return done.standings[id(pick)].get(option, pool.no)
             case design.Above(timer, ticks):
@@ -198,24 +197,24 @@ class Lowering:
         return pool.and_(pool.not_(now), before)
 
     def _amount(self, term: design.Num, done: Lowered) -> Amount:
-        pool, made = self.draft.pool, done.amounts
+        work, made = self.draft.arithmetic, done.amounts
         match term:
             case design.Fixed(value):
-                return numbers.fixed(value)
+                return fixed(value)
             case design.Read(net):
                 bits = self.known.bits[net]
-                return numbers.trimmed(pool, bits.low, bits.nodes)
+                return work.trimmed(bits.low, bits.nodes)
             case design.Add(left, right):
-                return numbers.add(pool, made[id(left)], made[id(right)])
+                return work.add(made[id(left)], made[id(right)])
             case design.Subtract(left, right):
-                return numbers.add(pool, made[id(left)], numbers.negative(pool, made[id(right)]))
+                return work.add(made[id(left)], work.negative(made[id(right)]))
             case design.Scaled(kind, inner, by):
-                return numbers.scale(pool, kind, made[id(inner)], by)
+                return work.scale(kind, made[id(inner)], by)
             case design.NumIf(condition, then, other):
                 asked = done.conditions[id(condition)]
-                return numbers.choose(pool, asked, made[id(then)], made[id(other)])
+                return work.choose(asked, made[id(then)], made[id(other)])
             case design.HowMany(parts):
-                return numbers.how_many(pool, [done.conditions[id(part)] for part in parts])
+                return work.how_many([done.conditions[id(part)] for part in parts])
             case _:
                 assert_never(term)
 
