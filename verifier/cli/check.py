@@ -9,7 +9,8 @@ from typing import Any
 
 import click
 
-from verifier.cli.common import read, settings, sheet, tell
+from verifier.cli.common import settings, sheet, tell
+from verifier.cli.designs import read
 from verifier.cli.times import Time, TimeType
 from verifier.cli.trouble import no_such
 from verifier.design.model import Design

@@ -1,14 +1,11 @@
-"""What the commands share: reading designs, telling what is wrong, settings."""
+"""What the commands share: the board, telling what is wrong, settings."""
 
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
 import click
 
-from verifier.design.model import Design
-from verifier.design.resolve import Wishes
-from verifier.pipeline import designs
 from verifier.report.diagnostics import write_diagnostics
 from verifier.report.look import Board, board
 from verifier.source.diagnostic import Collector
@@ -40,15 +37,6 @@ def settings(ctx: click.Context, param: click.Parameter, value: Sequence[str]) -
             raise click.BadParameter(f"{name.strip()!r} is set twice", ctx, param)
         found[name.strip()] = setting.strip()
     return found
-
-
-def read(
-    paths: Sequence[Path], values: Mapping[str, str], finer: int = 1
-) -> tuple[list[Design], Collector]:
-    """Return the designs of all files; leaves with status 2 where one of them has an error."""
-    collector = Collector()
-    found = [design for path in paths for design in designs(path, collector, Wishes(values, finer))]
-    return found, collector
 
 
 def lines_of(path: Path) -> list[str]:

@@ -8,14 +8,15 @@ from typing import Any
 import click
 
 from verifier.cli.acts import acts_of
-from verifier.cli.common import lines_of, read, settings, sheet, tell
+from verifier.cli.common import lines_of, settings, sheet, tell
+from verifier.cli.designs import read
 from verifier.cli.times import Press, PressType, Time, TimeType
 from verifier.cli.trouble import no_such
 from verifier.design.model import Design
-from verifier.pipeline import lowered
 from verifier.report.record import run_record, text_of
 from verifier.report.simulation import simulation, write_simulation
 from verifier.simulate.told import NoWayError, played
+from verifier.system.lower import lower
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +73,7 @@ def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click
     options = Options(**given)
     design = _design(ctx, options)
     presses = [*options.presses, *(_listed(ctx, options.listed) if options.listed else [])]
-    system = lowered(design)
+    system = lower(design)
     acts, last = acts_of(ctx, system, presses)
     length = last if options.until is None else options.until.ticks(design.tick_ns) + 1
     try:
