@@ -6,10 +6,9 @@ from typing import Never
 
 import click
 
-from verifier.report.clock import span
-
 _SIZES = {"ms": 1_000_000, "s": 1_000_000_000, "min": 60_000_000_000, "h": 3_600_000_000_000}
 _TIME = r"(\d+)\s*(ms|s|min|h|ticks?)"
+_DECIMAL = re.compile(r"(?P<whole>\d+)\.(?P<digits>\d+)\s*(?P<unit>ms|s|min|h)\b", re.ASCII)
 _PRESS = re.compile(
     rf"\s*(?P<name>[A-Za-z_][\w.\[\]]*)(?:\s+to\s+(?P<option>\w+))?"
     rf"\s+at\s+(?P<at>{_TIME})(?:\s+for\s+(?P<held>{_TIME}))?\s*",
@@ -35,12 +34,30 @@ class Time:
         ns = self.number * _SIZES[self.unit]
         if ns % tick_ns:
             low = ns // tick_ns * tick_ns
-            near = f"{span(low)} or {span(low + tick_ns)}" if low else span(tick_ns)
+            near = " or ".join(map(whole, [low, low + tick_ns] if low else [tick_ns]))
             raise click.UsageError(
-                f"{self.number} {self.unit} is no whole number of ticks of {span(tick_ns)};"
+                f"{self.number} {self.unit} is no whole number of ticks of {whole(tick_ns)};"
                 f" try {near}"
             )
         return ns // tick_ns
+
+
+def whole(ns: int) -> str:
+    """Return a time as it may be written: a whole number of the largest unit that divides it."""
+    for unit, size in reversed(_SIZES.items()):
+        if ns % size == 0 and ns:
+            return f"{ns // size} {unit}"
+    return f"{ns} ns"
+
+
+def _mend(text: str) -> str:
+    """Return what to write for a time with a decimal point, "" where there is none."""
+    found = _DECIMAL.search(text)
+    if found is None:
+        return ""
+    digits = found["digits"]
+    ns = int(found["whole"] + digits) * _SIZES[found["unit"]] // 10 ** len(digits)
+    return f"; whole numbers only: {whole(ns)} for {found[0]}"
 
 
 def _read(text: str) -> Time | None:
@@ -61,9 +78,8 @@ class TimeType(click.ParamType[Time]):
             return value
         found = _read(value)
         if found is None:
-            self.fail(
-                f"{value!r} is no time; write a whole number and ms, s, min, h or ticks", param, ctx
-            )
+            form = _mend(value) or "; write a whole number and ms, s, min, h or ticks"
+            self.fail(f"{value!r} is no time{form}", param, ctx)
         return found
 
 
@@ -100,5 +116,5 @@ class PressType(click.ParamType[Press]):
     def _refuse(
         self, value: str, param: click.Parameter | None, ctx: click.Context | None
     ) -> Never:
-        form = "NAME at TIME for TIME, or NAME to OPTION at TIME"
-        self.fail(f"{value!r} is no press; write {form}", param, ctx)
+        form = _mend(value) or "; write NAME at TIME for TIME, or NAME to OPTION at TIME"
+        self.fail(f"{value!r} is no press{form}", param, ctx)

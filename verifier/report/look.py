@@ -131,6 +131,14 @@ def letters_for(encoding: str) -> Letters:
     return PLAIN if language[:2] in _WIDE_LANGUAGES else BLOCK
 
 
+class _Console(Console):
+    """A console that lets the caller decide what it means that nobody reads on."""
+
+    def on_broken_pipe(self) -> None:
+        """Pass the error on; rich would leave with status 1, which says something else here."""
+        raise BrokenPipeError
+
+
 @dataclass(frozen=True, slots=True)
 class Board:
     """Where a report is written: a console and the letters it can show."""
@@ -146,7 +154,7 @@ class Board:
 
 def board(file: IO[str], columns: int | None = None) -> Board:
     """Return a board over a stream; colour only on a terminal, and never where NO_COLOR is set."""
-    console = Console(
+    console = _Console(
         file=file, highlight=False, markup=False, emoji=False, soft_wrap=True, width=columns
     )
     return Board(console, letters_for(getattr(file, "encoding", None) or "utf-8"))
