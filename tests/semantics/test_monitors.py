@@ -68,7 +68,7 @@ def test_every_short_run_breaks_a_sentence_in_scopes_where_the_table_says(
     assert agree_on_all(sentence, LENGTHS[len(forms.letters_of(sentence))] - 1) > 80
 
 
-@settings(max_examples=8 * settings.default.max_examples)
+@settings(max_examples=8 * settings().max_examples)
 @given(forms.sentences, forms.rows)
 def test_longer_runs_agree(sentence: Sentence, rows: list[Row]) -> None:
     first = Watcher(sentence).first_bad(rows)
@@ -76,7 +76,7 @@ def test_longer_runs_agree(sentence: Sentence, rows: list[Row]) -> None:
         assert table.broken(sentence, rows[:length]) == (first is not None and first < length)
 
 
-@settings(max_examples=5 * settings.default.max_examples)
+@settings(max_examples=5 * settings().max_examples)
 @given(
     st.one_of(st.sampled_from([*forms.unlimited()]), forms.sentences),
     st.lists(st.frozensets(st.sampled_from("pqrs")), max_size=5),

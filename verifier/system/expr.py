@@ -70,6 +70,10 @@ class Pool:
             self._known[key] = node
         return node
 
+    def exactly(self, op: Op, args: tuple[Node, ...], data: tuple[int, ...] = ()) -> Node:
+        """Return a node as it is told, not simplified: for texts that are read back."""
+        return self._make(op, args, data)
+
     def const(self, value: object) -> Node:
         """Return the constant for the truth of `value`."""
         return self.yes if value else self.no

@@ -101,7 +101,12 @@ def entry(cone: Cone) -> list[str]:
     for index in cone.choices:
         choice = system.choices[index]
         lines.append(f"p{index} = choices[{index}]  # {choice.name}: {', '.join(choice.options)}")
-    return [line.replace("\n", " ") for line in lines]
+    return [_one_line(line) for line in lines]
+
+
+def _one_line(text: str) -> str:
+    """Return the text so that a name in it cannot end its comment."""
+    return "".join(letter if letter.isprintable() else " " for letter in text)
 
 
 def changing(cone: Cone) -> list[Node]:
