@@ -46,8 +46,9 @@ def test_a_run_is_as_many_steps(seed: int) -> None:
 
 
 def test_a_run_stops_at_the_first_tick_of_a_stop_and_before_that_tick_is_over() -> None:
-    stops = [*SYSTEM.shown["both"].nodes, *SYSTEM.shown["empty"].nodes]
-    stops.append(SYSTEM.pool.not_(SYSTEM.allowed))
+    pool = SYSTEM.pool
+    refilled = pool.and_(pool.above(0, 3), *SYSTEM.shown["held"].nodes)
+    stops = [refilled, *SYSTEM.shown["empty"].nodes, pool.not_(SYSTEM.allowed)]
     run, met = program(whole(SYSTEM, stops), stops), set[int]()
     for seed in range(30):
         at = start_of(SYSTEM)
