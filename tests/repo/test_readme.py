@@ -71,6 +71,12 @@ def test_every_document_is_linked_from_the_list() -> None:
     assert {path for path in docs.glob("*.md") if path.name != "README.md"} <= linked
 
 
+def test_documents_named_anywhere_are_there() -> None:
+    named = re.compile(r"docs/[a-z0-9/_-]+[.]md")
+    found = {name for path in texts() for name in named.findall(path.read_text(encoding="utf-8"))}
+    assert not {name for name in found if not (ROOT / name).is_file()}
+
+
 @pytest.mark.parametrize("text", DESIGNS)
 def test_designs_in_the_readme_are_sound(text: str, tmp_path: Path) -> None:
     path = tmp_path / "readme.latch"
