@@ -1,0 +1,185 @@
+"""Lowering, piece by piece: edges, kept state and timers."""
+
+from itertools import product
+
+import pytest
+
+from tests.system.looking import bits, counted, left, seen
+from tests.system.make import Bench, load
+from tests.system.stepper import following, values
+from verifier.design.model import (
+    Above,
+    Add,
+    And,
+    BuiltIn,
+    Case,
+    Choice,
+    Edge,
+    Fixed,
+    Flag,
+    Live,
+    Net,
+    Never,
+    Not,
+    Number,
+    Option,
+    Or,
+    PickIf,
+    Read,
+    Role,
+    Running,
+    Subtract,
+    Truth,
+)
+from verifier.system.lower import lower
+from verifier.system.state import start_of
+
+# --- edges ----------------------------------------------------------------------------------------
+
+
+def test_what_is_live_at_tick_0_starts_there_and_nothing_ends_there() -> None:
+    bench = Bench()
+    button = bench.button("b")
+    bench.let("starts", Edge(button, rising=True))
+    bench.let("ends", Edge(button, rising=False))
+    bench.let("gap starts", Edge(Not(button), rising=True))
+    bench.let("gap ends", Edge(Not(button), rising=False))
+    system = lower(bench.design())
+    for path, on_live, on_dead in [
+        ("starts", "10010", "00010"),
+        ("ends", "00100", "00001"),
+        ("gap starts", "00100", "10001"),
+        ("gap ends", "00010", "00010"),
+    ]:
+        (node,) = system.shown[path].nodes
+        assert seen(system, node, bits("11011"[:5])) == on_live
+        assert seen(system, node, bits("00010"[:5])) == on_dead
+
+
+def test_edges_remember_with_bits_that_are_not_kept() -> None:
+    bench = Bench()
+    bench.let("starts", Edge(bench.button("b"), rising=True))
+    (register,) = lower(bench.design()).registers
+    assert (register.kept, register.start) == (False, False)
+
+
+# --- kept state -----------------------------------------------------------------------------------
+
+
+def test_a_count_stays_at_its_end_and_counts_is_broken_in_that_tick() -> None:
+    bench = Bench()
+    up, down = bench.button("up"), bench.button("down")
+    count = bench.keep("count", Number(1, 3, units=False), 2)
+    bench.change(
+        count, Case(Add(Read(count), Fixed(2)), up), Case(Subtract(Read(count), Fixed(1)), down)
+    )
+    bench.claim("counts", Never(Truth(value=False)), BuiltIn.COUNTS)
+    system = lower(bench.design())
+    rows = [(0, 0), (1, 0), (1, 1), (0, 1), (0, 1), (0, 1), (0, 0), (1, 0), (0, 0)]
+    assert counted(system, "count", rows) == [2, 2, 3, 3, 2, 1, 1, 1, 3]
+    assert seen(system, system.questions[0].bad, rows) == "011001000"
+
+
+def test_every_count_that_overflows_breaks_the_one_claim() -> None:
+    bench = Bench()
+    for name in "ab":
+        button = bench.button(name)
+        count = bench.keep(f"count {name}", Number(0, 1, units=False), 1)
+        bench.change(count, Case(Add(Read(count), Fixed(1)), button))
+    bench.claim("counts", Never(Truth(value=False)), BuiltIn.COUNTS)
+    system = lower(bench.design())
+    for row in product((0, 1), repeat=2):
+        assert seen(system, system.questions[0].bad, [row]) == str(int(any(row)))
+
+
+def test_the_first_case_that_holds_wins_and_without_one_it_stays() -> None:
+    bench = Bench()
+    one, two = bench.button("one"), bench.button("two")
+    mood = bench.keep("mood", Choice(("a", "b", "c")), 1)
+    bench.change(mood, Case(Option(2), one), Case(PickIf(one, Option(1), Option(0)), two))
+    flag = bench.keep("flag", Flag(), 1)
+    bench.change(flag, Case(Not(Live(flag)), And((one, two))))
+    system = lower(bench.design())
+    at = start_of(system)
+    shown = []
+    for row in [(0, 0), (1, 0), (0, 0), (0, 1), (1, 1), (1, 1), (0, 0)]:
+        place = values(at, row, system.shown["mood"].nodes)
+        assert sum(place) == 1
+        (live,) = values(at, row, system.shown["flag"].nodes)
+        shown.append((place.index(True), live))
+        at = following(system, at, row, ())
+    assert [place for place, _ in shown] == [1, 1, 2, 2, 0, 2, 2]
+    assert [live for _, live in shown] == [True] * 5 + [False, True]
+
+
+def test_registers_carry_the_names_of_what_they_are_of() -> None:
+    bench = Bench()
+    bench.keep("n", Number(2, 4, units=False), 3)
+    bench.keep("m", Choice(("x", "y")), 0)
+    bench.keep("f", Flag(), 0)
+    system = lower(bench.design())
+    assert [(one.name, one.start, one.kept) for one in system.registers] == [
+        ("n > 2", True, True),
+        ("n > 3", False, True),
+        ("m is y", False, True),
+        ("f", False, True),
+    ]
+
+
+# --- timers ---------------------------------------------------------------------------------------
+
+
+def test_loading_wins_over_running_and_shows_a_tick_later() -> None:
+    bench = Bench()
+    timer = bench.timer("t", 2)
+    timer.loads = (load(bench.button("b"), 3),)
+    system = lower(bench.design())
+    assert left(system, bits("00001001100000")) == [2, 1, 0, 0, 0, 3, 2, 1, 3, 3, 2, 1, 0, 0]
+
+
+def test_a_timer_pauses_while_its_run_condition_is_dead() -> None:
+    bench = Bench()
+    timer = bench.timer("t", 3)
+    timer.runs = bench.button("b")
+    assert left(lower(bench.design()), bits("01001011")) == [3, 3, 2, 2, 2, 1, 1, 0]
+
+
+def test_a_sand_glass_is_turned_over() -> None:
+    bench = Bench()
+    timer = bench.timer("t", 5)
+    timer.loads = (load(bench.button("b"), 7, turned=True),)
+    assert left(lower(bench.design()), bits("001000000010")) == [
+        5, 4, 3, 4, 3, 2, 1, 0, 0, 0, 0, 7,
+    ]  # fmt: skip
+
+
+def test_a_timer_ends_in_its_last_running_tick() -> None:
+    bench = Bench()
+    timer = bench.timer("t", 3)
+    timer.runs = bench.button("b")
+    ends = And((Above(timer, 0), Not(Above(timer, 1)), Running(timer)))
+    bench.let("ends", ends)
+    system = lower(bench.design())
+    (node,) = system.shown["ends"].nodes
+    assert seen(system, node, bits("1100111")) == "0000100"
+
+
+def test_a_run_condition_may_read_other_nets_that_come_later() -> None:
+    bench = Bench()
+    first, second = bench.timer("first", 4), bench.timer("second", 2)
+    runs = Net("runs", Flag(), bench.button("b").net.span, Role.LET, "")
+    first.runs = Live(runs)
+    bench.let("reads", Running(first))
+    bench.nets.append(runs)
+    runs.term = Not(Above(second, 0))
+    system = lower(bench.design())
+    assert left(system, bits("00000")) == [4, 4, 4, 3, 2]
+
+
+def test_a_loop_through_no_kept_state_is_an_error_of_ours() -> None:
+    bench = Bench()
+    one = bench.let("one", Truth(value=True))
+    two = bench.let("two", Not(one))
+    one.net.term = Or((two,))
+    with pytest.raises(AssertionError, match="loop through no kept state"):
+        lower(bench.design())
