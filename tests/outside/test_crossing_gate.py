@@ -33,7 +33,7 @@ design crossing {
   let lights = track.near or track.here
   warned.start when lights
   let level = arm.open
-  claim lights_first: lights and arm.shut lasts at least 3 s
+  claim lights_first: lights and not arm.wanted lasts at least 3 s
   claim warned_in_time: track.near lasts at least 20 s
   claim level_first: track.near and level lasts at least 5 s
   claim kept_down: track.here only while level
