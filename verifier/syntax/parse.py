@@ -28,6 +28,7 @@ from verifier.syntax.tables import cached_tables
 from verifier.syntax.words import TAKEN
 
 _MOST_BRACKETS = 100
+_MOST_OPEN = 2_000  # words that wait for what belongs to them; a tree within `LIMIT` has fewer
 _MOST_MISTAKES = 20
 
 # Letters that hide themselves or turn the direction of writing (Boucher, Anderson, "Trojan Source",
@@ -157,9 +158,11 @@ class _Reader:
         """Whether a token that fits is wrong all the same; if so, that is told."""
         step = _BRACKETS.get(token.type, 0)
         self.depth += step
-        if step > 0 and self.depth > _MOST_BRACKETS:
+        bracketed = step > 0 and self.depth > _MOST_BRACKETS
+        if bracketed or len(self.parser.parser_state.state_stack) > _MOST_OPEN:
             place = self._span(token)
-            raise _StopError(place.start, mistakes.too_deep(place, _MOST_BRACKETS), final=True)
+            told = mistakes.too_deep(place, _MOST_BRACKETS if bracketed else LIMIT)
+            raise _StopError(place.start, told, final=True)
         if token.type in ("NUMBER", "TIME"):
             return self._is_long_number(token)
         if token.type in ("NAME", "MEMBER", "ARGUMENT") and len(token) > mistakes.LONGEST_NAME:
