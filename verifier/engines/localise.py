@@ -30,7 +30,7 @@ Source = tuple[Op, int]  # a register or (ABOVE) a clock, by index
 class Localise:
     """Explores a part of the cone that grows by what false alarms hang on."""
 
-    most: int = 4000
+    most: int = 20_000
     name: str = "localise"
     description: str = "proves claims for ever that hang on a small part of a large design"
 

@@ -22,7 +22,7 @@ SUITED = (Asked.BAD, Asked.GOAL, Asked.TRIGGER)
 class Zones:
     """Explores registers and clock regions, clocks as convex sets; coarse first, then finer."""
 
-    most: int = 4000
+    most: int = 20_000
     name: str = "zones"
     description: str = "proves timer claims for ever; its cost does not hang on the tick"
 
