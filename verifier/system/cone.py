@@ -3,32 +3,44 @@
 from collections.abc import Sequence
 
 from verifier.system.expr import Node, Op
-from verifier.system.fold import leaves
-from verifier.system.model import Cone, System
+from verifier.system.model import Clock, Cone, System
 
 
 def cone(system: System, roots: Sequence[Node]) -> Cone:
     """Return all that the roots and `allowed` depend on over any number of ticks."""
-    asked = tuple(dict.fromkeys([*roots, system.allowed]))
-    found: dict[Op, set[int]] = {Op.PICK: set(), Op.REGISTER: set(), Op.ABOVE: set()}
-    fresh: list[Node] = list(asked)
-    while fresh:
-        read = leaves(fresh)
-        fresh = []
-        for index in sorted(read[Op.REGISTER] - found[Op.REGISTER]):
-            fresh.append(system.registers[index].next)
-        for index in sorted(read[Op.ABOVE] - found[Op.ABOVE]):
-            clock = system.clocks[index]
-            fresh.extend([clock.runs, *(load.when for load in clock.loads)])
-        for op, indices in read.items():
-            found[op] |= indices
+    choices, registers, clocks = set[int](), set[int](), set[int]()
+    seen: set[int] = set()
+    stack = [*roots, system.allowed]
+    while stack:
+        node = stack.pop()
+        if node.number in seen:
+            continue
+        seen.add(node.number)
+        stack.extend(node.args)
+        match node.op:
+            case Op.PICK:
+                choices.add(node.data[0])
+            case Op.REGISTER:
+                registers.add(node.data[0])
+                stack.append(system.registers[node.data[0]].next)
+            case Op.ABOVE | Op.GAP:
+                for index in node.data[: 1 if node.op is Op.ABOVE else 2]:
+                    clocks.add(index)
+                    stack.extend(_behind(system.clocks[index]))
+            case _:
+                pass
     return Cone(
         system=system,
         roots=tuple(roots),
-        choices=tuple(sorted(found[Op.PICK])),
-        registers=tuple(sorted(found[Op.REGISTER])),
-        clocks=tuple(sorted(found[Op.ABOVE])),
+        choices=tuple(sorted(choices)),
+        registers=tuple(sorted(registers)),
+        clocks=tuple(sorted(clocks)),
     )
+
+
+def _behind(clock: Clock) -> list[Node]:
+    """Return the expressions that a clock goes by."""
+    return [clock.runs, *(load.when for load in clock.loads)]
 
 
 def whole(system: System, roots: Sequence[Node] = ()) -> Cone:

@@ -1,0 +1,94 @@
+"""Simplifying never changes what an expression says."""
+
+from collections.abc import Callable
+from itertools import product
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from verifier.system.expr import SPREAD, Node, Op, Pool, reachable
+from verifier.system.fold import evaluate
+
+LETTERS = 4
+POOL = Pool()
+Meaning = Callable[[tuple[bool, ...]], bool]
+Both = tuple[Node, Meaning]
+
+leaves: st.SearchStrategy[Both] = st.one_of(
+    st.integers(0, LETTERS - 1).map(lambda n: (POOL.register(n), lambda row: row[n])),
+    st.sampled_from([(POOL.no, lambda _: False), (POOL.yes, lambda _: True)]),
+)
+
+
+def turned(inner: Both) -> Both:
+    return POOL.not_(inner[0]), lambda row: not inner[1](row)
+
+
+def all_of(parts: list[Both]) -> Both:
+    return POOL.and_(*(node for node, _ in parts)), lambda row: all(one(row) for _, one in parts)
+
+
+def any_of(parts: list[Both]) -> Both:
+    return POOL.or_(*(node for node, _ in parts)), lambda row: any(one(row) for _, one in parts)
+
+
+def either(parts: tuple[Both, Both, Both]) -> Both:
+    (a, first), (b, second), (c, third) = parts
+    return POOL.if_(a, b, c), lambda row: second(row) if first(row) else third(row)
+
+
+terms: st.SearchStrategy[Both] = st.recursive(
+    leaves,
+    lambda inner: st.one_of(
+        inner.map(turned),
+        st.lists(inner, max_size=4).map(all_of),
+        st.lists(inner, max_size=4).map(any_of),
+        st.tuples(inner, inner, inner).map(either),
+    ),
+    max_leaves=16,
+)
+
+
+@given(terms)
+def test_an_expression_says_what_it_was_made_of(term: Both) -> None:
+    node, meaning = term
+    for row in product((False, True), repeat=LETTERS):
+        assert evaluate([node], (), row, ())[node.number] == meaning(row)
+
+
+@given(terms)
+def test_no_node_could_be_simpler_by_itself(term: Both) -> None:
+    for node in reachable([term[0]]):
+        assert node.op is Op.CONST or not {POOL.no, POOL.yes} & set(node.args)
+        assert len(set(node.args)) == len(node.args)
+        assert node.op is not Op.NOT or node.args[0].op is not Op.NOT
+
+
+def test_equal_expressions_are_one_object() -> None:
+    pool = Pool()
+    a, b, c = (pool.register(number) for number in range(3))
+    assert pool.and_(a, pool.and_(b, c)) is pool.and_(pool.and_(c, a), b)
+    assert pool.if_(pool.not_(a), b, c) is pool.if_(a, c, b)
+    assert pool.or_(a, pool.and_(a, b)) is a
+    assert pool.and_(a, pool.or_(b, a)) is a
+    assert pool.and_(a, pool.not_(a)) is pool.no
+    assert pool.or_(a, pool.not_(a)) is pool.yes
+
+
+def test_a_long_list_inside_a_list_is_left_whole_and_loses_nothing() -> None:
+    pool = Pool()
+    many = [pool.register(number) for number in range(SPREAD + 2)]
+    for join, neutral in ((pool.or_, False), (pool.and_, True)):
+        whole = join(many[0], join(*many))
+        for index in range(len(many)):
+            row = [neutral] * len(many)
+            row[index] = not neutral
+            assert evaluate([whole], (), row, ())[whole.number] is not neutral
+
+
+def test_a_chain_of_joins_costs_no_more_than_its_length() -> None:
+    pool = Pool()
+    node = pool.register(0)
+    for number in range(1, 2000):
+        node = pool.or_(node, pool.register(number))
+    assert sum(len(one.args) for one in pool.nodes) < 2000 * (SPREAD + 2)
