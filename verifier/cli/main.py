@@ -5,6 +5,7 @@ status: what the subcommand says; 2 for bad usage or input; 70 (EX_SOFTWARE of s
 for a fault of ours; 130 when interrupted and 141 when nobody reads on, as a shell would say.
 """
 
+import io
 import os
 import sys
 from importlib import import_module
@@ -67,6 +68,10 @@ class _Program(click.Group):
 
 
 def _ended(program: _Program, args: tuple[Any, ...], extra: dict[str, Any]) -> int:
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            # A letter that the terminal's encoding lacks is shown by its number.
+            stream.reconfigure(errors="backslashreplace")
     try:
         status = super(_Program, program).main(*args, **extra)
         sys.stdout.flush()

@@ -11,7 +11,7 @@ from rich.text import Text
 from verifier.report.clock import Axis
 from verifier.report.folding import Rule, Stretch, lay_out
 from verifier.report.history import History, Moment, Row
-from verifier.report.letters import padded, shown, width
+from verifier.report.letters import cut, padded, shown, width
 from verifier.report.look import BROKEN, FAINT, INK, NOTE, STRONG, Board, Letters
 from verifier.report.ribbon import Cell, Pen, key, ribbon
 
@@ -28,11 +28,9 @@ def diagram(board: Board, history: History) -> Iterable[Text]:
     events = history.events
     end = history.length if len(events) <= _MOST_EVENTS else events[_MOST_EVENTS]
     longest = max(len(axis.numeral(tick)) for tick in (*events[:_MOST_EVENTS], end))
-    panels: list[list[Stretch]] = []
-    for breath in sorted({longest + 1, *_BREATHS}, reverse=True):
-        if breath <= longest + 1 and len(panels) != 1:
-            rule = Rule(board.width - label, breath, history.clock.span)
-            panels = lay_out(events[:_MOST_EVENTS], end, rule)
+    breaths = [longest + 1, *(one for one in _BREATHS if one <= longest)]
+    rule = Rule(board.width - label, breaths, history.clock.span)
+    panels = lay_out(events[:_MOST_EVENTS], end, rule)
     before = 0
     for number in _worth_drawing(panels, history.moment):
         if before:
@@ -74,11 +72,10 @@ def _panel(
 ) -> Iterable[Text]:
     label, last = frame
     starts = _columns(panel)
-    total = starts[-1]
     moment = history.moment
     if moment is not None and not panel[0].start <= moment.tick < panel[-1].end:
         moment = None
-    numerals = _numerals(axis, panel, starts, moment)
+    numerals = _numerals(axis, panel, board.width - label, moment)
     yield Text.assemble((padded(axis.unit, label), FAINT), numerals)
     end = board.letters.roll if last and history.again else board.letters.rule_end
     yield Text.assemble(" " * label, _rule(board.letters, panel, end if last else ""))
@@ -87,7 +84,7 @@ def _panel(
         yield _row_line(pen, row, panel, label)
     if moment is not None:
         column = starts[_index(panel, moment.tick)]
-        yield _pointed(board, moment, history, label + column, label + total)
+        yield _pointed(board, moment, history, label + column)
 
 
 def _columns(panel: Sequence[Stretch]) -> list[int]:
@@ -102,16 +99,15 @@ def _index(panel: Sequence[Stretch], tick: int) -> int:
     return next(number for number, one in enumerate(panel) if one.start <= tick < one.end)
 
 
-def _numerals(
-    axis: Axis, panel: Sequence[Stretch], starts: Sequence[int], moment: Moment | None
-) -> Text:
+def _numerals(axis: Axis, panel: Sequence[Stretch], room: int, moment: Moment | None) -> Text:
     """Write numerals above the events; one that would touch another is left out, not cut.
 
     The moment pointed at comes first, then the start of the panel, then the others in order.
     """
+    starts = _columns(panel)
     ticks = [*(one.start for one in panel), panel[-1].end]
     wanted = sorted(range(len(ticks)), key=lambda n: (not _at(moment, ticks[n]), n))
-    line = [" "] * (starts[-1] + len(axis.numeral(ticks[-1])))
+    line = [" "] * room
     bold: tuple[int, int] | None = None
     for number in wanted:
         text = axis.numeral(ticks[number])
@@ -119,7 +115,7 @@ def _numerals(
         if number == len(ticks) - 1:
             at = max(starts[-1] - len(text), 0)
         around = line[max(at - 1, 0) : at + len(text) + 1]
-        if all(one == " " for one in around):
+        if at + len(text) <= room and all(one == " " for one in around):
             line[at : at + len(text)] = text
             if _at(moment, ticks[number]):
                 bold = (at, at + len(text))
@@ -140,7 +136,8 @@ def _rule(letters: Letters, panel: Sequence[Stretch], end: str) -> Text:
         if not one.folded:
             line.append(letters.rule * (one.columns - 1))
             continue
-        inside = f" {one.words} ".center(one.columns - 4, letters.folded)
+        words = f" {one.words} " if one.words else ""
+        inside = words.center(one.columns - 4, letters.folded)
         line.append(letters.hinge).append(inside, NOTE)
         line.append(letters.hinge).append(letters.rule)
     if end:
@@ -168,13 +165,16 @@ def _append(line: Text, cells: Iterable[Cell]) -> None:
     line.append(text, style)
 
 
-def _pointed(board: Board, moment: Moment, history: History, column: int, end: int) -> Text:
+def _pointed(board: Board, moment: Moment, history: History, column: int) -> Text:
+    """Write the words for the moment on the side of its pointer that has room for them."""
     words = f"{history.clock.moment(moment.tick)}  {shown(moment.words)}"
     style = BROKEN if moment.broken else NOTE
     pointer = board.letters.pointer
-    if column + 2 + width(words) <= max(end, board.width) or column < 2 + width(words):
-        return Text(" " * column).append(f"{pointer} {words}", style)
-    return Text(" " * (column - width(words) - 1)).append(f"{words} {pointer}", style)
+    right, left = board.width - column - 2, column - 1
+    if width(words) <= right or left < right:
+        return Text(" " * column).append(f"{pointer} {cut(words, right)}", style)
+    words = cut(words, left)
+    return Text(" " * (left - width(words))).append(f"{words} {pointer}", style)
 
 
 # --- below the panels ---

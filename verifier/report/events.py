@@ -7,7 +7,7 @@ from itertools import pairwise
 from typing import assert_never
 
 from verifier.report.clock import Clock
-from verifier.report.history import Amount, History, Kept, Leaf, Left, Level, Place, Row
+from verifier.report.history import Amount, History, Kept, Leaf, Left, Level, Place, Row, Run
 
 
 class Kind(Enum):
@@ -51,14 +51,15 @@ def _of_row(row: Row, clock: Clock) -> Iterator[Event]:
     elif isinstance(first.state, Left) and first.state.ticks:
         yield Event(first.start, Kind.CHANGE, _timer_starts(row, first.state, clock))
     for before, after in pairwise(row.runs):
-        words = _change(row, before.state, after.state, clock)
+        words = _change(row, before, after, clock)
         if words:
             broken = isinstance(after.state, Kept)
             yield Event(after.start, Kind.BREAK if broken else Kind.CHANGE, words)
 
 
-def _change(row: Row, before: object, after: object, clock: Clock) -> str:
+def _change(row: Row, past: Run, now: Run, clock: Clock) -> str:
     """Return what a change from one state to the next is called, "" for one not worth a line."""
+    before, after = past.state, now.state
     match before, after:
         case Kept(), Kept(broken):
             return f"{row.name} is broken" if broken else ""
@@ -67,6 +68,9 @@ def _change(row: Row, before: object, after: object, clock: Clock) -> str:
         case Leaf(), Leaf():
             return _leaf(row, after)
         case Left(), Left():
+            if after.ticks == 0:
+                all_gone = before.falls and past.end - past.start == before.ticks
+                return f"{row.name} {'has run out' if all_gone else 'is stopped'}"
             return _timer(row, before, after, clock)
         case Place(name, _, _), Place(there, between, _):
             if between:
@@ -98,8 +102,6 @@ def _timer_starts(row: Row, state: Left, clock: Clock) -> str:
 
 
 def _timer(row: Row, before: Left, after: Left, clock: Clock) -> str:
-    if after.ticks == 0:
-        return f"{row.name} has run out" if before.falls else f"{row.name} is stopped"
     if before.ticks == 0:
         return _timer_starts(row, after, clock)
     if after.full != before.full or after.ticks == after.full:

@@ -226,7 +226,12 @@ class _Chooser:
         ]
         told = bool(part.kept or (part.timers and not hands) or asked or self._is_last(part))
         output = [self._net_row(net, part.path, told=told) for net in part.ports_out[:1]]
-        timers = [] if hands else [self._timer_row(timer, part.path) for timer in part.timers]
+        driven = bool(part.ports_in) and not hands
+        timers = [
+            self._timer_row(timer, part.path)
+            for timer in part.timers
+            if driven or self._is_asked(timer)
+        ]
         for timer in timers:
             if output and _live_ticks(timer) == _live_ticks(output[0]):
                 output = [replace(timer, note="")]
@@ -239,7 +244,7 @@ class _Chooser:
         seen: set[int] = set()
         for number, row in enumerate([*kept, *output, *others, *timers]):
             # What a timer does a tick after its cause is no news.
-            late = {tick + 1 for tick in (0, *seen)} if row in timers else set()
+            late = {tick + 1 for tick in seen} if row in timers else set()
             if set(row.changes) - seen - late or not number or row in wished:
                 yield replace(row, asked=row.asked or (asked and not number))
             seen |= set(row.changes)

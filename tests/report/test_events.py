@@ -1,0 +1,115 @@
+"""Events: what is told, in which order, and how often."""
+
+from tests.report.make import VESTIBULE, row, system, trace
+from verifier.report.clock import SECOND, Clock
+from verifier.report.events import Event, Kind, events_of, folded, shortened
+from verifier.report.history import Amount, History, Kept, Leaf, Left, Level, Place, Row
+from verifier.report.presses import presses
+from verifier.report.rows import Focus
+from verifier.report.watch import watch
+
+CLOCK = Clock(SECOND // 10)
+LIVE, DEAD = Level(live=True), Level(live=False)
+IDLE = Left(0, 0, falls=False)
+
+
+def told(*rows: Row) -> list[tuple[int, str]]:
+    history = History(CLOCK, rows[0].runs[-1].end, rows)
+    return [(event.tick, event.words) for event in events_of(history)]
+
+
+def test_a_timer_starts_anew_stands_still_and_runs_out() -> None:
+    timer = row(
+        "pulse",
+        (IDLE, 5),
+        (Left(20, 20, falls=True), 10),
+        (Left(20, 20, falls=True), 5),
+        (Left(15, 20, falls=False), 5),
+        (Left(15, 20, falls=True), 15),
+        (IDLE, 5),
+    )
+    assert told(timer) == [
+        (5, "pulse starts, 2 s to run"),
+        (15, "pulse starts anew, 2 s to run"),
+        (20, "pulse stands still"),
+        (25, "pulse runs on"),
+        (40, "pulse has run out"),
+    ]
+
+
+def test_a_timer_that_is_put_out_is_stopped() -> None:
+    assert told(row("p", (Left(20, 20, falls=True), 3), (IDLE, 3)))[-1] == (3, "p is stopped")
+
+
+def test_doors_walkers_and_amounts() -> None:
+    assert told(row("gate", (Leaf.SHUT, 1), (Leaf.OPENING, 2), (Leaf.OPEN, 3))) == [
+        (1, "gate begins to open"),
+        (3, "gate is open"),
+    ]
+    walk = row("guest", (Place("lawn"), 2), (Place("lawn -> hall", between=True), 3),
+               (Place("hall"), 1))  # fmt: skip
+    assert told(walk) == [(2, "guest sets out from lawn to hall"), (5, "guest is in hall")]
+    gets = row("pump", (Amount(4), 2), (Amount(1, need=4), 2), note="gets")
+    assert told(gets) == [(2, "pump gets 1, needs 4")]
+
+
+def test_a_break_stands_last_in_its_tick_and_a_mend_is_not_told() -> None:
+    claim = row("apart", (Kept(broken=False), 2), (Kept(broken=True), 2), (Kept(broken=False), 1))
+    assert told(claim, row("lamp", (DEAD, 2), (LIVE, 3))) == [
+        (2, "lamp goes live"),
+        (2, "apart is broken"),
+    ]
+
+
+def test_what_happens_often_is_told_once() -> None:
+    events = [Event(tick, Kind.CHANGE, "drip") for tick in (0, 19, 38)]
+    events.append(Event(40, Kind.CHANGE, "full"))
+    found = folded(events, CLOCK)
+    assert [(one.tick, one.words, one.repeats) for one in found] == [
+        (0, "drip", "every 1.9 s, 3 times, last at 3.8 s"),
+        (40, "full", ""),
+    ]
+    uneven = folded([Event(tick, Kind.CHANGE, "drip") for tick in (0, 1, 5)], CLOCK)
+    assert uneven[0].repeats == "3 times, last at 0.5 s"
+    twice = folded([Event(tick, Kind.CHANGE, "drip") for tick in (0, 1)], CLOCK)
+    assert len(twice) == 2
+
+
+def test_long_lists_keep_their_ends() -> None:
+    events = [Event(tick, Kind.CHANGE, str(tick)) for tick in range(30)]
+    first, left_out, last = shortened(events, 9)
+    assert [one.tick for one in (*first, *last)] == [0, 1, 2, 3, 26, 27, 28, 29]
+    assert left_out == 22
+    assert shortened(events, 30) == (events, 0, [])
+
+
+def hands(text: str, *steps: tuple[int, dict[str, int]]) -> list[tuple[int, str]]:
+    where = system(text)
+    readings = watch(where, trace(where, *steps)).readings
+    found = presses(where.design, readings, Focus.of(where.design))
+    return [(event.tick, event.words) for event in found]
+
+
+def test_letting_go_is_told_only_where_something_follows_from_it() -> None:
+    short = hands(VESTIBULE, (1, {"ask_out.hand": 1}), (9, {}))
+    assert short == [(0, "someone presses ask_out")]
+    held = hands(VESTIBULE, (5, {"ask_out.hand": 1}), (9, {}))
+    assert held == [(0, "someone presses ask_out"), (5, "ask_out is let go")]
+
+
+def test_a_lever_is_moved_not_pressed() -> None:
+    text = "design d { bolt : lever claim c: never bolt }"
+    assert hands(text, (2, {}), (2, {"bolt.hand": 1}), (3, {})) == [(2, "someone moves bolt")]
+
+
+def test_choices_and_counts_are_set() -> None:
+    text = """design d {
+      free mode: one of (calm, loud) free level: count 0 .. 3
+      claim c: never mode is loud and level = 3
+    }"""
+    assert hands(text, (2, {"mode": 1, "level": 2}), (3, {})) == [
+        (0, "someone sets mode to loud"),
+        (2, "mode is let go"),
+        (0, "someone sets level to 2"),
+        (2, "someone sets level to 0"),
+    ]

@@ -1,0 +1,83 @@
+"""Which rows are shown, in which order."""
+
+from tests.report.make import VESTIBULE, question, system, trace
+from verifier.report.history import Row
+from verifier.report.rows import Focus, choose
+from verifier.report.watch import watch
+from verifier.system.model import System
+
+
+def rows(where: System, claim: str | None, *steps: tuple[int, dict[str, int]]) -> list[Row]:
+    asked = question(where, claim) if claim else None
+    bad = asked.bad if asked else None
+    readings = watch(where, trace(where, *steps), bad, 60).readings
+    focus = Focus.of(where.design, asked.claim if asked else None)
+    return list(choose(where.design, readings, focus).rows)
+
+
+def names(found: list[Row]) -> list[str]:
+    return [f"{one.name} {one.note}".rstrip() for one in found]
+
+
+BOTH = ((1, {"ask_out.hand": 1, "ask_in.hand": 1}), (2, {}))
+
+
+def test_causes_run_downward_and_the_claim_comes_last() -> None:
+    found = rows(system(VESTIBULE), "apart", *BOTH)
+    assert names(found) == [
+        "ask_out",
+        "ask_in",
+        "open_out",
+        "open_in",
+        "outer",
+        "inner",
+        "apart claim",
+    ]
+    assert [one.name for one in found if one.asked] == ["outer", "inner", "apart"]
+
+
+def test_only_what_the_claim_depends_on_is_shown() -> None:
+    text = VESTIBULE.replace(
+        "claim apart", "bell : button lamp_ : toggle bell -> lamp_.press claim apart"
+    )
+    where = system(text)
+    steps = ((1, {"ask_out.hand": 1, "ask_in.hand": 1, "bell.hand": 1}), (2, {}))
+    assert {"bell", "lamp_"} & set(names(rows(where, "apart", *steps))) == set()
+    assert {"bell", "lamp_"} <= set(names(rows(where, None, *steps)))
+
+
+def test_what_never_changes_is_left_out_and_counted() -> None:
+    where = system(VESTIBULE)
+    readings = watch(where, trace(where, (1, {"ask_in.hand": 1}), (2, {})), None, 60).readings
+    found = choose(where.design, readings, Focus.of(where.design))
+    assert names(list(found.rows)) == ["ask_in", "open_in", "inner"]
+    assert found.resting == len(where.design.parts) - 3
+
+
+def test_an_output_that_its_timer_does_not_tell_is_shown_too() -> None:
+    text = """design d {
+      mains : supply(4) go : button wait : on_delay(1 s) mains -> wait go -> wait.start
+      claim c: never wait.on
+    }"""
+    found = rows(system(text), "c", (15, {"go.hand": 1}), (3, {}))
+    assert names(found) == ["go", "wait", "wait left", "c claim"]
+
+
+def test_a_part_that_starves_shows_what_it_gets() -> None:
+    text = """design d {
+      mains : supply(4, drops: 1) sun : toggle(starts: yes) hand : button hand -> sun.press
+      sun -> mains.told pump : load(3) mains -> pump
+    }"""
+    found = rows(system(text), "fed", (2, {}), (3, {"hand.hand": 1}), (9, {}))
+    assert "pump gets" in names(found)
+    assert "pump" not in names(found)
+
+
+def test_a_name_for_the_claims_own_condition_is_not_shown_twice() -> None:
+    text = VESTIBULE.replace(
+        'claim apart "never both ajar": never outer.ajar and inner.ajar',
+        "let both = outer.ajar and inner.ajar claim apart: never both",
+    )
+    found = rows(system(text), "apart", *BOTH)
+    assert "both let" not in names(found)
+    assert {"outer", "inner"} <= {one.name for one in found if one.asked}
