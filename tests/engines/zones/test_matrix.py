@@ -40,7 +40,8 @@ def some(seed: int) -> Matrix:
     """Return a random matrix that is closed and not empty."""
     rng = Random(seed)
     while True:
-        raw = boxed([tuple(sorted((rng.randint(0, TOP), rng.randint(0, TOP)))) for _ in range(3)])  # type: ignore[misc]
+        lows = [rng.randint(0, TOP) for _ in range(CLOCKS)]
+        raw = boxed([(low, rng.randint(low, TOP)) for low in lows])
         for place in range(SIZE * SIZE):
             if place % (SIZE + 1) and rng.random() < 0.3:
                 raw[place] = min(raw[place], rng.randint(-TOP, TOP))
