@@ -130,7 +130,7 @@ MAZE = """
 design maze {
   tick 1 s
   rooms hall, yard, loft
-  passage hall -> yard takes 2 s .. 4 s
+  passage hall -> yard takes 3 s .. 4 s
   passage yard -> loft takes 1 s .. 2 s
   passage hall <-> loft
   walker guest starts in hall

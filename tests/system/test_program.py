@@ -7,7 +7,7 @@ import pytest
 from tests.system.bank import everything, some_steps
 from tests.system.make import Bench, load
 from tests.system.stepper import following, values
-from verifier.design.model import Above, And, Live, Not, Or
+from verifier.design.model import Above, And, Case, Live, Not, Or
 from verifier.system.cone import cone, whole
 from verifier.system.expr import Node
 from verifier.system.lower import lower
@@ -95,12 +95,15 @@ def test_a_cone_leaves_out_what_does_not_matter() -> None:
 def test_a_cone_follows_loads_runs_and_registers_over_any_number_of_ticks() -> None:
     bench = Bench()
     button = bench.button("button")
-    first, second = bench.timer("first"), bench.timer("second")
+    first, second, third = (bench.timer(name) for name in ("first", "second", "third"))
+    bench.timer("aside").loads = (load(button, 5),)
     first.loads, second.loads = (load(button, 2),), (load(Above(first, 0), 3),)
-    second.runs = Live(bench.net("idle", button.net.shape, Not(Above(first, 1))))
+    kept = bench.keep("kept", button.net.shape, 0, [Case(Above(third, 0), button)])
+    second.runs = Live(bench.net("idle", button.net.shape, Not(Live(kept))))
+    third.loads = (load(button, 4),)
     system = lower(bench.design())
     part = cone(system, [system.pool.above(1, 0)])
-    assert (part.choices, part.clocks) == ((0,), (0, 1))
+    assert (part.choices, part.registers, part.clocks) == ((0,), (0,), (0, 1, 2))
 
 
 def test_choices_and_draws_that_do_not_exist_are_refused() -> None:
