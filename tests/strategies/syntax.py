@@ -52,7 +52,11 @@ plain_refs = made(tree.Ref, several(made(tree.Step, names)))
 leaves = cast(
     "SearchStrategy[tree.Expression]",
     st.one_of(
-        numbers, times, plain_refs, made(tree.YesNo, st.booleans()), st.just(tree.Anywhere(span=SPAN))
+        numbers,
+        times,
+        plain_refs,
+        made(tree.YesNo, st.booleans()),
+        st.just(tree.Anywhere(span=SPAN)),
     ),
 )
 
@@ -109,7 +113,9 @@ def plain(*types: tree.Plain) -> SearchStrategy[tree.PlainType]:
 
 counts = made(tree.CountType, ranges(expressions))
 choices = made(tree.ChoiceType, several(words))
-parameter_types = plain(*(one for one in tree.Plain if one is not tree.Plain.TIMER)) | counts | choices
+parameter_types = (
+    plain(*(one for one in tree.Plain if one is not tree.Plain.TIMER)) | counts | choices
+)
 kept_types = plain(tree.Plain.FLAG, tree.Plain.TIMER) | counts | choices
 free_types = plain(tree.Plain.SIGNAL) | counts | choices
 
@@ -171,8 +177,8 @@ plain_statements = cast(
         made(tree.Becomes, any_refs, cases),
         made(tree.Loads, any_refs, cases),
         made(tree.Runs, any_refs, P),
-        made(tree.In, ports, st.just(True), st.sampled_from([None, False])),  # noqa: FBT003 - a field
-        made(tree.In, ports, st.just(False), st.sampled_from([None, False, True])),  # noqa: FBT003 - too
+        made(tree.In, ports, st.just(True), st.sampled_from([None, False])),
+        made(tree.In, ports, st.just(False), st.sampled_from([None, False, True])),
         made(tree.Out, ports, st.booleans(), st.none() | expressions),
         made(tree.Uses, expressions, any_refs),
         made(tree.Rooms, several(words)),
@@ -197,9 +203,7 @@ statements = st.recursive(plain_statements | claims, repeated, max_leaves=3)
 
 # --- files ---------------------------------------------------------------------------------------
 
-parameters = made(
-    tree.Parameter, made(tree.Word, any_names), parameter_types, st.none() | values
-)
+parameters = made(tree.Parameter, made(tree.Word, any_names), parameter_types, st.none() | values)
 
 
 @st.composite

@@ -18,7 +18,8 @@ from verifier.syntax.tidy import tidy
 
 WHOLE = [path.read_text(encoding="utf-8") for path in TEXTS]
 TERMINALS = {
-    one.name for one in lark.Lark(shipped_text("design.lark"), parser="lalr", start="file").terminals
+    one.name
+    for one in lark.Lark(shipped_text("design.lark"), parser="lalr", start="file").terminals
 } | {"UnexpectedToken", "$END"}
 
 

@@ -15,7 +15,9 @@ from verifier.syntax.parse import parse
 
 FOLDER = Path(__file__).with_name("golden")
 FILES = sorted(FOLDER.glob("*.txt"))
-CASE = re.compile(r"^=== (?P<name>.*)\n(?P<text>(?:(?!===|---).*\n)*)(?:---\n(?:(?!===).*\n)*)?", re.M)
+CASE = re.compile(
+    r"^=== (?P<name>.*)\n(?P<text>(?:(?!===|---).*\n)*)(?:---\n(?:(?!===).*\n)*)?", re.MULTILINE
+)
 
 
 def told(one: Diagnostic) -> str:

@@ -18,7 +18,11 @@ from verifier.syntax.tidy import tidy
 from verifier.syntax.write import write
 
 TEXTS = sorted(
-    [*ROOT.glob("designs/**/*.latch"), *ROOT.glob("grammar/*.latch"), Path(__file__).with_name("sample.latch")]
+    [
+        *ROOT.glob("designs/**/*.latch"),
+        *ROOT.glob("grammar/*.latch"),
+        Path(__file__).with_name("sample.latch"),
+    ]
 )
 # A whole file is long; hypothesis need not worry.
 pytestmark = pytest.mark.filterwarnings("ignore:Generating overly large repr")

@@ -3,20 +3,14 @@
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
-from itertools import pairwise
+from functools import cache
 
 from verifier.source.diagnostic import Diagnostic
 from verifier.source.text import Source, Span
 from verifier.syntax import mistakes
+from verifier.syntax.repair import STATEMENT
 from verifier.syntax.words import OTHER, TAKEN
 
-_MANY_WORDS = "|".join(
-    one.replace(" ", r"[ \t]+") for one in sorted(OTHER, reverse=True) if " " in one
-)
-_FOUND = re.compile(
-    rf"(?:{_MANY_WORDS})\b|[A-Za-z_]\w*|[0-9]\w*|\"(?:[^\"\\\r\n]|\\.)*\"|<->|->|\.\.|[<>!]=|.",
-    re.DOTALL,
-)
 _SIGNS = "=<>!&|/*;:-"
 _SIGN_RUN = re.compile(rf"[{_SIGNS}]+")
 _CLOSED = re.compile(r'"(?:[^"\\\r\n]|\\.)*"')
@@ -25,7 +19,20 @@ _DECIMAL = re.compile(r"([0-9]*)\.([0-9]+)(?:[ \t]*(ms|s|min|h)\b)?")
 _TIME = re.compile(r"[0-9]+[ \t]*(?:ms|s|min|h|ticks?)\b")
 _NUMBER = re.compile(r"[0-9]+")
 _KNOWN = re.compile(r'[\w\s{}()\[\].,:=<>!+*%"#-]', re.ASCII)
+_BESIDE = re.compile(r"[ \t]*([A-Za-z]+)")
 _AS_A_NAME = re.compile(r":[ \t]*[A-Za-z_]\w*[ \t]*(?:\(|\r?$)|->|\[|\.[A-Za-z_]", re.MULTILINE)
+
+
+@cache
+def _found() -> re.Pattern[str]:
+    """Return what finds one word, number, text or sign."""
+    many = "|".join(
+        one.replace(" ", r"[ \t]+") for one in sorted(OTHER, reverse=True) if " " in one
+    )
+    return re.compile(
+        rf"(?:{many})\b|[A-Za-z_]\w*|[0-9]\w*|\"(?:[^\"\\\r\n]|\\.)*\"|<->|->|\.\.|[<>!]=|.",
+        re.DOTALL,
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +53,7 @@ class Misfit:
     @property
     def place(self) -> Span:
         """The word, number, text or sign that does not fit; empty at the end of the file."""
-        found = _FOUND.match(self.source.text, self.at)
+        found = _found().match(self.source.text, self.at)
         if found is None:
             end = self.before[0].end if self.before else 0
             return Span(self.source, end, end)
@@ -101,15 +108,14 @@ def _glued(misfit: Misfit) -> Diagnostic | None:
 
 
 def _unit(misfit: Misfit) -> Diagnostic | None:
-    """A word beside a number, found now or one word ago (where it began a statement)."""
-    here = (misfit.place, *misfit.before)
-    for word, number in pairwise(here[:3]):
-        beside = "\n" not in misfit.source.text[number.end : word.start]
-        if beside and _NUMBER.fullmatch(number.text):
-            found = mistakes.unit_unknown(word, number.text)
-            if found is not None:
-                return found
-    return None
+    """A unit under another name; in the place of a time, the number is what was not expected."""
+    number, word = misfit.before_text(0), misfit.place
+    if misfit.wanted == {"TIME"}:
+        number = misfit.place.text
+        beside = _BESIDE.match(misfit.source.text, misfit.place.end)
+        if beside is not None:
+            word = Span(misfit.source, beside.start(1), beside.end(1))
+    return mistakes.unit_unknown(word, number) if _NUMBER.fullmatch(number) else None
 
 
 def _unit_missing(misfit: Misfit) -> Diagnostic | None:
@@ -165,6 +171,15 @@ def _left_open(misfit: Misfit) -> Diagnostic | None:
     return None
 
 
+def _use(misfit: Misfit) -> Diagnostic | None:
+    """`use "..."` after the head of the file; in a block, `use` is read as a name first."""
+    if misfit.outside and misfit.place.text == "use" and "KIND" in misfit.wanted:
+        return mistakes.late_use(misfit.place)
+    if misfit.before_text(0) == "use" and "TEXT" not in misfit.wanted:
+        return mistakes.late_use(misfit.before[0]) if misfit.place.text[:1] == '"' else None
+    return None
+
+
 def _outside(misfit: Misfit) -> Diagnostic | None:
     if not misfit.outside or "KIND" not in misfit.wanted:
         return None
@@ -179,6 +194,21 @@ def _bracket(misfit: Misfit) -> Diagnostic | None:
         return None
     if "\n" in misfit.source.text[misfit.before[0].end : misfit.at]:
         return mistakes.bracket_left_open(misfit.opened, misfit.place)
+    return None
+
+
+def _missing(misfit: Misfit) -> Diagnostic | None:
+    """A new line begins something, and the line above is unfinished."""
+    text, place = misfit.source.text, misfit.place
+    begins = place.text == "}" or STATEMENT.match(text, place.start)
+    if not begins or not misfit.before or "\n" not in text[misfit.before[0].end : place.start]:
+        return None
+    return mistakes.missing(misfit.before[0], misfit.wanted)
+
+
+def _list(misfit: Misfit) -> Diagnostic | None:
+    if misfit.place.text == "," and any(one.text.endswith("of") for one in misfit.before):
+        return mistakes.list_without_brackets(misfit.place)
     return None
 
 
@@ -207,8 +237,11 @@ _RULES: tuple[Callable[[Misfit], Diagnostic | None], ...] = (
     _stray,
     _if,
     _left_open,
+    _use,
     _outside,
     _bracket,
+    _missing,
+    _list,
     _within,
     _word_before,
 )

@@ -5,8 +5,9 @@ import unicodedata
 from pathlib import Path
 
 from verifier.source.diagnostic import Diagnostic, Label
+from verifier.source.nearest import nearest
 from verifier.source.text import Span
-from verifier.syntax.wanted import could_stand
+from verifier.syntax.wanted import STATEMENTS, could_stand
 
 LONGEST_NUMBER = 18
 LONGEST_NAME = 200
@@ -81,8 +82,22 @@ def unreadable(place: Span, wanted: frozenset[str]) -> Diagnostic:
         headline = f"`{shown(place.text)}` can't stand here"
     else:
         headline = "the file ends too early"
+    if "NAME" in wanted and place.text.isidentifier():
+        # A name could stand here, as the first of a statement, but what follows says that it isn't.
+        wanted -= STATEMENTS
     words = f"here could stand {could_stand(wanted)}" if wanted else ""
     return Diagnostic("unreadable", headline, place, words, mend=_mend(place.text, wanted))
+
+
+def missing(last: Span, wanted: frozenset[str]) -> Diagnostic:
+    """A statement ends too early, after `last`."""
+    return Diagnostic(
+        "unreadable",
+        f"something is missing after `{shown(last.text)}`",
+        last,
+        f"then could stand {could_stand(wanted)}",
+        mend=_mend("", wanted),
+    )
 
 
 def _mend(found: str, wanted: frozenset[str]) -> str | None:
@@ -185,12 +200,34 @@ def too_many_closed(place: Span) -> Diagnostic:
 
 def outside(place: Span) -> Diagnostic:
     """A statement that stands in no block."""
+    meant = nearest(place.text, ("design", "kind", "use"))
+    mend = f"write `{meant}`" if meant else "put it between the braces of `design NAME { ... }`"
     return Diagnostic(
         "unreadable",
-        f"`{shown(place.text)}` stands outside of any design",
+        f"`{place.text}` stands outside of any design",
         place,
         "here could stand `design` or `kind`",
-        mend="put it between the braces of `design NAME { ... }`",
+        mend=mend,
+    )
+
+
+def late_use(place: Span) -> Diagnostic:
+    """A `use` after the first block."""
+    return Diagnostic(
+        "unreadable",
+        "`use` comes too late",
+        place,
+        mend="put it at the top of the file",
+    )
+
+
+def list_without_brackets(place: Span) -> Diagnostic:
+    """`any of a, b`."""
+    return Diagnostic(
+        "unreadable",
+        "a list of several stands in brackets",
+        place,
+        mend="write `of (a, b)`",
     )
 
 

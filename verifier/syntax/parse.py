@@ -23,7 +23,7 @@ from verifier.source.text import Source, Span
 from verifier.syntax import mistakes, tree
 from verifier.syntax.build import LIMIT, Piece, build
 from verifier.syntax.explain import Misfit, explain
-from verifier.syntax.repair import resumption
+from verifier.syntax.repair import Level, resumption
 from verifier.syntax.tables import cached_tables
 from verifier.syntax.words import TAKEN
 
@@ -39,6 +39,18 @@ _HIDDEN = re.compile(
 )
 _OWN = re.compile(r"\b(?:in|out)[ \t]+([A-Za-z_]\w*)|[(,]\s*([A-Za-z_]\w*)[ \t]*:")
 _BRACKETS = {"LPAR": 1, "LSQB": 1, "LBRACE": 1, "RPAR": -1, "RSQB": -1, "RBRACE": -1}
+
+# Heads put in the place of broken ones, so that their bodies are read all the same.
+_FILE_HEAD = (("KIND", "kind"), ("NAME", "x"), ("LBRACE", "{"))
+_LOOP_HEAD = (
+    ("FOR", "for"),
+    ("NAME", "x"),
+    ("IN", "in"),
+    ("NUMBER", "1"),
+    ("RANGE", ".."),
+    ("NUMBER", "1"),
+    ("LBRACE", "{"),
+)
 _DECLARING = frozenset(
     ["CLAIM", "DESIGN", "FOR", "FREE", "KEEP", "KIND", "LET", "ROOMS", "SETTING", "WALKER"]
 )
@@ -107,6 +119,7 @@ class _Reader:
     parser: InteractiveParser
     own: set[str] = field(init=False)
     tokens: list[Token] = field(default_factory=list)
+    earlier: tuple[list[int], list[object]] = ([], [])  # the parser before the last token
     odd: bool = False  # the last token was wrong by itself; what comes of it is not told
     depth: int = 0
     resumed: int = -1
@@ -126,9 +139,10 @@ class _Reader:
                 stop = _StopError(at or 0, final=ended)
             except _StopError as wrong:
                 stop = wrong
+            at = self._rewound(stop.at)
             if stop.told is not None or not self.odd:
-                self.collector.add(stop.told or explain(self._misfit(stop.at)))
-            if stop.final or not self._go_on(stop.at):
+                self.collector.add(stop.told or explain(self._misfit(at)))
+            if stop.final or not self._go_on(at):
                 break
         return None
 
@@ -143,13 +157,14 @@ class _Reader:
     def _feed(self, token: Token) -> lark.ParseTree:
         """Hand a token on; if it doesn't fit, the parser stands again where it stood."""
         state = self.parser.parser_state
-        states, values = list(state.state_stack), list(state.value_stack)
+        now = list(state.state_stack), list(state.value_stack)
         try:
             found = cast("lark.ParseTree", self.parser.feed_token(token))
             self.odd = self._is_odd(token)
         except (lark.UnexpectedToken, _StopError):
-            state.state_stack[:], state.value_stack[:] = states, values
+            state.state_stack[:], state.value_stack[:] = now
             raise
+        self.earlier = now
         return found
 
     # --- what a grammar can't say of a token ---
@@ -195,11 +210,27 @@ class _Reader:
 
     # --- after a mistake ---
 
+    def _accepts(self) -> frozenset[str]:
+        return frozenset(self.parser.accepts())  # type: ignore[no-untyped-call] # nor here
+
+    def _rewound(self, at: int) -> int:
+        """Take back a name that began a statement inside a line: what doesn't fit is the name."""
+        if len(self.tokens) < 2 or not {"COLON", "TO", "BECOMES"} <= self._accepts():  # noqa: PLR2004 - two
+            return at
+        before, last = self.tokens[-2:]
+        between = self.text[self._span(before).end : self._span(last).start]
+        if last.type != "NAME" or before.type in ("LBRACE", "RBRACE") or "\n" in between:
+            return at
+        state = self.parser.parser_state
+        state.state_stack[:], state.value_stack[:] = self.earlier
+        self.tokens.pop()
+        return self._span(last).start
+
     def _misfit(self, at: int) -> Misfit:
         return Misfit(
             self.source,
             at,
-            frozenset(self.parser.accepts()),  # type: ignore[no-untyped-call] # nor here
+            self._accepts(),
             tuple(self._span(one) for one in self.tokens[-1:-4:-1]),
             self._opened(),
             outside=self.depth == 0,
@@ -218,15 +249,22 @@ class _Reader:
     def _go_on(self, at: int) -> bool:
         """Drop the broken statement and what follows of it; False if nothing comes after it."""
         kept = self._level("CLAIM", "RBRACE")
+        dropped = self.parser.parser_state.value_stack[(kept or 1) - 1 :]
+        repeats = bool(dropped) and isinstance(dropped[0], Token) and dropped[0].type == "FOR"
         found = resumption(
             self.text,
             at if at > self.resumed else at + 1,
-            column=self._column(kept or 1, at),
+            column=self._column(dropped, at),
             in_block=kept is not None,
+            of_head=kept is None or repeats,
         )
         if found is None:
             return False
-        self._drop((self._level("KIND") if found.of_file else kept) or 1)
+        in_file = found.level is Level.FILE or kept is None
+        self._drop((self._level("KIND") if in_file else kept) or 1)
+        if found.level is Level.BODY:
+            for kind, text in _FILE_HEAD if in_file else _LOOP_HEAD:
+                self._feed(Token(kind, text, found.offset - 1))
         lexer = self.parser.lexer_thread.state
         if lexer is not None:
             lexer.line_ctr.char_pos = found.offset
@@ -235,9 +273,14 @@ class _Reader:
 
     def _level(self, *terminals: str) -> int | None:
         """Tell how many states to keep, so that each of the terminals could begin something."""
-        stack = self.parser.parser_state.state_stack
-        for kept in range(len(stack), 0, -1):
-            if all(self._shifts(stack[kept - 1], one) for one in terminals):
+        state = self.parser.parser_state
+        closed = 0
+        for kept in range(len(state.state_stack), 0, -1):
+            dropped = state.value_stack[kept - 1 : kept]
+            if dropped and isinstance(dropped[0], Token):
+                closed -= _BRACKETS.get(dropped[0].type, 0)
+            fits = all(self._shifts(state.state_stack[kept - 1], one) for one in terminals)
+            if fits and closed <= 0:
                 return kept
         return None
 
@@ -245,15 +288,14 @@ class _Reader:
         action = self.parser.parser_state.parse_conf.states[state].get(terminal)
         return action is not None and action[0] is Shift
 
-    def _column(self, kept: int, at: int) -> int:
-        """Tell how far in the statement that is to be dropped stands."""
-        dropped = self.parser.parser_state.value_stack[kept - 1 :]
+    def _column(self, dropped: list[object], at: int) -> int:
+        """Tell how far in the line stands on which the broken statement begins."""
         start = at
         if dropped:
             first = dropped[0]
-            place = first.meta if isinstance(first, lark.Tree) else first
-            start = getattr(place, "start_pos", at)
-        return start - self.text.rfind("\n", 0, start) - 1
+            start = getattr(first.meta if isinstance(first, lark.Tree) else first, "start_pos", at)
+        line = self.text[self.text.rfind("\n", 0, start) + 1 :]
+        return len(line) - len(line.lstrip(" \t"))
 
     def _drop(self, kept: int) -> None:
         state = self.parser.parser_state

@@ -24,7 +24,7 @@ _SHAPES = {
     "ARGUMENT": "a name and a colon",
     "NUMBER": "a number",
     "TIME": "a time such as `3 s`",
-    "TEXT": 'a text such as `"never both"`',
+    "TEXT": 'a text in `"`',
     "$END": "the end of the file",
 }
 _OPERATORS = frozenset(
@@ -80,7 +80,7 @@ _SENTENCES = frozenset(
         "FROM_ANYWHERE",
     ]
 )
-_STATEMENTS = frozenset(
+STATEMENTS = frozenset(
     [
         "TICK",
         "TOLERANCE",
@@ -111,7 +111,7 @@ _GROUPS = (
         frozenset({"COLON", "TO", "BECOMES", "LOADS", "RUNS_WHILE", "WHEN", "MEMBER", "LSQB"}),
         "`:` for a part, `->` for a wire, `when` or `becomes`",
     ),
-    (frozenset({"LET", "CLAIM", "NAME"}), _STATEMENTS, "the next statement"),
+    (frozenset({"LET", "CLAIM", "NAME"}), STATEMENTS, "the next statement"),
     (frozenset({"NEVER", "NOT"}), _SENTENCES | _OPERANDS, "a sentence such as `never P`"),
     (frozenset({"NOT", "NAME"}), _OPERANDS, "a condition or an amount"),
     (
