@@ -18,7 +18,7 @@ SILENCES = re.compile(
     r"#\s*((?:ruff:\s*)?noqa|type:\s*ignore|pragma|mypy)"
     r"(:?\s*(\[[\w, -]*\]|[A-Z]+\d+(,\s*[A-Z]+\d+)*))?(?P<why>.*)$"
 )
-REASON = re.compile(r"\s*[-#:(]+\s*\S.{5,}")
+REASON = re.compile(r"\s*[-#:(]+\s*\S.{2,}")
 
 
 def comments(path: Path) -> list[tuple[int, str]]:

@@ -102,10 +102,10 @@ def declare(
     """Give names to what statements declare, and keep the statements for later passes."""
     for statement in statements:
         with telling(scope.whole.collector):
-            _declare(scope, statement, env, looped)
+            _declare(scope, statement, env, looped=looped)
 
 
-def _declare(scope: Scope, statement: tree.Statement, env: Env, looped: bool) -> None:  # noqa: FBT001
+def _declare(scope: Scope, statement: tree.Statement, env: Env, *, looped: bool) -> None:
     is_design = scope.block.is_design
     if isinstance(statement, _KIND_ONLY if is_design else _DESIGN_ONLY):
         where = "design" if is_design else "kind"

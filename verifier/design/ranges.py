@@ -225,7 +225,7 @@ def of_design(
         for net in order:
             if net.term is not None:
                 ranges.learn(net)
-        new_state, new_longest = _next(ranges, kept, timers, state, longest, round_)
+        new_state, new_longest = _next(ranges, kept, timers, state, longest, round_=round_)
         if new_state == state and new_longest == longest:
             return ranges
         state, longest = new_state, new_longest
@@ -258,12 +258,13 @@ def _set(ranges: Ranges, net: Net, value: Values | Interval) -> None:
         ranges.sets[net] = value
 
 
-def _next(  # noqa: PLR0917 - the state of one round
+def _next(
     ranges: Ranges,
     kept: Sequence[Kept],
     timers: Sequence[Timer],
     state: Mapping[Net, Values | Interval],
     longest: Mapping[Timer, int],
+    *,
     round_: int,
 ) -> tuple[dict[Net, Values | Interval], dict[Timer, int]]:
     new_state = {one.net: _become(ranges, one, state[one.net], round_) for one in kept}

@@ -94,14 +94,7 @@ def _resolve(
     layout = maze.lay_out(scope)
     for one in whole.scopes:
         settle.declare_uses(one)
-    wiring = Wiring()
-    for one in whole.scopes:
-        wiring.of_scope(one)
-    for one in whole.scopes:
-        unwired(one)
-        if one.above is not None:
-            undriven(one)
-    wiring.drives()
+    wiring = _wire(whole)
     for one in whole.scopes:
         settle.of_scope(one)
     walkers = maze.set_going(layout, scope)
@@ -144,6 +137,19 @@ def _resolve(
     )
     _never_live(design, known, collector)
     return design
+
+
+def _wire(whole: Whole) -> Wiring:
+    """Draw all wires, then tell of ports that have none."""
+    wiring = Wiring()
+    for one in whole.scopes:
+        wiring.of_scope(one)
+    for one in whole.scopes:
+        unwired(one)
+        if one.above is not None:
+            undriven(one)
+    wiring.drives()
+    return wiring
 
 
 def _all(whole: Whole, kind: type[Kind]) -> list[Kind]:
