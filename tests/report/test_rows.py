@@ -19,7 +19,9 @@ def names(found: list[Row]) -> list[str]:
     return [f"{one.name} {one.note}".rstrip() for one in found]
 
 
-BOTH = ((1, {"ask_out.hand": 1, "ask_in.hand": 1}), (2, {}))
+Steps = tuple[tuple[int, dict[str, int]], ...]
+
+BOTH: Steps = ((1, {"ask_out.hand": 1, "ask_in.hand": 1}), (2, {}))
 
 
 def test_causes_run_downward_and_the_claim_comes_last() -> None:
@@ -41,7 +43,7 @@ def test_only_what_the_claim_depends_on_is_shown() -> None:
         "claim apart", "bell : button lamp_ : toggle bell -> lamp_.press claim apart"
     )
     where = system(text)
-    steps = ((1, {"ask_out.hand": 1, "ask_in.hand": 1, "bell.hand": 1}), (2, {}))
+    steps: Steps = ((1, {"ask_out.hand": 1, "ask_in.hand": 1, "bell.hand": 1}), (2, {}))
     assert {"bell", "lamp_"} & set(names(rows(where, "apart", *steps))) == set()
     assert {"bell", "lamp_"} <= set(names(rows(where, None, *steps)))
 

@@ -103,8 +103,13 @@ def _placed(block: tree.Block) -> str:
 
 
 def _argument(one: tree.Parameter, block: tree.Block) -> str | None:
-    """Return an argument for a parameter, None for one that has a default."""
-    if one.default is not None:
+    """Return an argument for a parameter, None for one that is best left at its default.
+
+    One that follows another parameter by default is given a value of its own, to show what it does.
+    """
+    if one.default is not None and not (
+        isinstance(one.default, tree.Ref) and _is_plain(one, tree.Plain.UNITS)
+    ):
         return None
     return f"{one.name.text}: {_value(one.type, one, block)}"
 
@@ -127,7 +132,7 @@ def _plain(plain: tree.Plain, one: tree.Parameter, block: tree.Block) -> str:
             times = [other for other in block.parameters if _is_plain(other, tree.Plain.TIME)]
             return _SPANS[times.index(one) % len(_SPANS)]
         case tree.Plain.UNITS:
-            return str(_UNITS)
+            return str(_UNITS if one.default is None else 1)
         case tree.Plain.COUNT:
             return str(_COUNT)
         case tree.Plain.ROOM:

@@ -97,7 +97,7 @@ class _Columns:
         name = min(name, _LONGEST_NAME)
         left = board.width - _LATCH - name - verdict - how - _LINE - 4 * len(_GAP)
         written = max(width(shown(one.question.claim.written)) for one in answers)
-        how = min(how, board.width - _LATCH - name - verdict - _LINE - 3 * len(_GAP))
+        how = max(0, min(how, board.width - _LATCH - name - verdict - _LINE - 3 * len(_GAP)))
         return cls(name, written if written <= left else 0, verdict, how)
 
 
@@ -128,8 +128,10 @@ def _row(board: Board, answer: Answer, said: Words, columns: _Columns) -> Iterat
     )
     if claim.built_in is None:
         number = f"line {claim.span.line}"
-        line.append(" " * max(1, board.width - width(line.plain) - width(number)))
-        line.append(number, NOTE)
+        line.rstrip()
+        room = board.width - width(line.plain) - width(number)
+        if room > 0:
+            line.append(" " * room).append(number, NOTE)
     yield line
     indent = Text(" " * _LATCH)
     if not columns.written:
@@ -145,7 +147,7 @@ def _story(board: Board, answer: Answer, found: Story) -> Iterator[Text]:
     said = words_for(answer, found.history.clock, board.letters)
     claim = answer.question.claim
     title = Text(f"{shown(claim.name)} ", STRONG).append(said.verdict, said.style or STRONG)
-    if claim.text:
+    if claim.text and width(title.plain) + width(shown(claim.text)) + 4 <= board.width:
         title.append(f'  "{shown(claim.text)}"')
     yield title
     yield from ledger(board, found.history.clock, found.events, _MOST_LINES)
