@@ -94,10 +94,10 @@ def test_division_and_remainder_round_down(by: int) -> None:
 def test_comparisons(relation: Relation, expected: Callable[[int, int], bool]) -> None:
     for shift in (-2, 0, 1):
         check(
-            lambda a, b, shift=shift: NumIf(  # type: ignore[misc]
+            lambda a, b, shift=shift: NumIf(  # type: ignore[misc] # a default binds it now
                 Compare(relation, Add(a, Fixed(shift)), b), Fixed(1), Fixed(0)
             ),
-            lambda a, b, shift=shift: int(expected(a + shift, b)),  # type: ignore[misc]
+            lambda a, b, shift=shift: int(expected(a + shift, b)),  # type: ignore[misc] # a default binds it now
             (-20, 20),
         )
 
