@@ -1,7 +1,8 @@
 """What the demo designs say of themselves: the verdict that is noted beside each claim.
 
-A claim ends its line with `# holds`, `# holds, for ever`, `# fails` or `# unknown so far`, after which
-`: why` may follow. What is built in holds, unless a line of its own says `# built in NAME: VERDICT`.
+A claim ends its line with `# holds`, `# holds, for ever`, `# fails` or `# unknown so far`, after
+which `: why` may follow. What is built in holds, unless a line of its own says `# built in NAME:
+VERDICT`.
 """
 
 import re

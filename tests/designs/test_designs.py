@@ -62,7 +62,7 @@ def test_head_says_what_it_is_for(path: Path) -> None:
     assert head
     assert all(line.startswith("# ") for line in head)
     assert f"design {path.stem}" in text
-    assert max(map(len, text.splitlines())) <= 130
+    assert max(map(len, text.splitlines())) <= 120
 
 
 def test_each_is_told_of_in_the_readme() -> None:
@@ -72,5 +72,7 @@ def test_each_is_told_of_in_the_readme() -> None:
 
 def test_a_missing_note_is_noticed(tmp_path: Path) -> None:
     path = tmp_path / "bare.latch"
-    path.write_text("design bare {\n  free a: signal\n  claim one: possible a\n}\n", encoding="utf-8")
+    path.write_text(
+        "design bare {\n  free a: signal\n  claim one: possible a\n}\n", encoding="utf-8"
+    )
     assert [one.verdict for one in noted(design_of(path))] == [None]

@@ -1,7 +1,8 @@
 """A railway crossing against 49 CFR 234.223 and 234.225.
 
-The lights flash for at least 3 s before the arm begins to move (read in a copy); the arm is level at
-least 5 s before the train comes, and warning is given at least 20 s before it (both from memory).
+The lights flash for at least 3 s before the arm begins to move (read in a copy); the arm is level
+at least 5 s before the train comes, and warning is given at least 20 s before it (both from
+memory).
 """
 
 import pytest

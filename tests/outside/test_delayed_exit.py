@@ -1,7 +1,7 @@
 """Delayed exit doors against NFPA 101 (Life Safety Code) 7.2.1.6.1, read in a secondary copy.
 
-A push of at most 3 s starts a release that nothing can stop and that comes within 15 s; a fire alarm or
-loss of power frees the door at once.
+A push of at most 3 s starts a release that nothing can stop and that comes within 15 s; a fire
+alarm or loss of power frees the door at once.
 """
 
 import pytest

@@ -1,8 +1,8 @@
-"""Times of doors against the 2010 ADA Standards, 404.2.8 and 407.3, and ANSI/BHMA A156.19-1997, 4.1-4.3.
+"""Times of doors: 2010 ADA Standards 404.2.8 and 407.3, ANSI/BHMA A156.19-1997 4.1-4.3.
 
-Read in copies. A door closes from 90 to 12 degrees in at least 5 s (404.2.8.1), a spring hinge from 70
-degrees in at least 1.5 s (404.2.8.2), a lift's door stays fully open for at least 3 s (407.3.5). The
-shortest legal low-energy cycle, 4 + 5 + 3 + 1.5 = 13.5 s, is a sum of ours.
+Read in copies. A door closes from 90 to 12 degrees in at least 5 s (404.2.8.1), a spring hinge
+from 70 degrees in at least 1.5 s (404.2.8.2), a lift's door stays fully open for at least 3 s
+(407.3.5). The shortest legal low-energy cycle, 4 + 5 + 3 + 1.5 = 13.5 s, is a sum of ours.
 """
 
 from tests.outside.desk import verdicts

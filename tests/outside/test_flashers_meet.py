@@ -3,7 +3,6 @@
 Chinese remainder theorem (classic); the first meeting is worked out here from the theorem.
 """
 
-from itertools import count, islice
 from math import gcd, lcm
 
 import pytest
@@ -33,14 +32,24 @@ design lights {
 
 
 def first_meeting(one: int, two: int, offset: int) -> int | None:
-    """Return the tick of the first meeting; the first flasher is lit at tick 1, the second later."""
-    later = (1 + offset + two * turn for turn in islice(count(), lcm(one, two)))
+    """Return the tick of the first meeting; the first flasher is lit at tick 1, the other later."""
+    later = (1 + offset + two * turn for turn in range(lcm(one, two)))
     return next((tick for tick in later if (tick - 1) % one == 0), None)
 
 
 @pytest.mark.parametrize(
     ("one", "two", "offset"),
-    [(4, 6, 1), (4, 6, 2), (4, 6, 3), (6, 9, 3), (6, 9, 4), (5, 7, 3), (8, 12, 6), (8, 12, 8), (35, 12, 7)],
+    [
+        (4, 6, 1),
+        (4, 6, 2),
+        (4, 6, 3),
+        (6, 9, 3),
+        (6, 9, 4),
+        (5, 7, 3),
+        (8, 12, 6),
+        (8, 12, 8),
+        (35, 12, 7),
+    ],
 )
 def test_meet_exactly_when_the_theorem_says(one: int, two: int, offset: int) -> None:
     text = DESIGN.replace("OFFSET", str(offset))

@@ -1,9 +1,10 @@
-"""Standard parts against the function blocks of IEC 61131-3, written as equations in the design itself.
+"""Standard parts against the function blocks of IEC 61131-3, written out in the design.
 
-Each design holds the block of the standard as kept state beside the part and claims that the two never
-differ. What keeps state answers a tick later than in the standard, so there the block's memory after a
-scan is compared with the part in the next tick. Bodies of SR and RS and the timing of TP, TON and TOF
-were read in copies of the standard; R_TRIG, F_TRIG, CTU and CTD are from memory.
+Each design holds the block of the standard as kept state beside the part and claims that the two
+never differ. What keeps state answers a tick later than in the standard, so there the block's
+memory after a scan is compared with the part in the next tick. Bodies of SR and RS and the timing
+of TP, TON and TOF were read in copies of the standard; R_TRIG, F_TRIG, CTU and CTD are from
+memory.
 """
 
 import pytest
@@ -26,7 +27,8 @@ design bistable {
 }
 """
 
-# IEC 61131-3, edge detection (from memory): Q := CLK AND NOT M, M := CLK; and with NOT CLK in its place.
+# IEC 61131-3, edge detection (from memory): Q := CLK AND NOT M, M := CLK; and with NOT CLK in its
+# place.
 EDGE = """
 design edges {
   free clk: signal
@@ -76,8 +78,9 @@ design counters {
 }
 """
 
-# IEC 61131-3, timers. TON: ET counts scans since IN rose, up to PT; Q := IN and ET = PT. TOF: ET counts
-# since IN fell; Q falls at ET = PT. TP: Q for PT after a rising IN, starts meanwhile do nothing.
+# IEC 61131-3, timers. TON: ET counts scans since IN rose, up to PT; Q := IN and ET = PT. TOF: ET
+# counts since IN fell; Q falls at ET = PT. TP: Q for PT after a rising IN, starts meanwhile do
+# nothing.
 TIMERS = """
 design timers {
   free asked: signal

@@ -1,7 +1,8 @@
-"""Off-delay relays against IEC 61812-1 and the International Electrotechnical Vocabulary, read in copies.
+"""Off-delay relays: IEC 61812-1, International Electrotechnical Vocabulary (read in copies).
 
-The output follows the control at once; the delay starts when control is removed. What operating it again
-during the delay does "shall be declared": both declared ways are offered, and are told apart here.
+The output follows the control at once; the delay starts when control is removed. What operating
+it again during the delay does "shall be declared": both declared ways are offered, and are told
+apart here.
 """
 
 from tests.outside.desk import verdicts

@@ -33,8 +33,8 @@ design river {
 }
 """
 
-# Four people of 1, 2, 5 and 10 minutes, one lamp, a bridge for two: 17 minutes (G. Rote, "Crossing the
-# Bridge at Night", EATCS Bulletin 78, 2002; from memory, and RUN).
+# Four people of 1, 2, 5 and 10 minutes, one lamp, a bridge for two: 17 minutes (G. Rote,
+# "Crossing the Bridge at Night", EATCS Bulletin 78, 2002; from memory, and RUN).
 BRIDGE = """
 design bridge {
   tick 1 min
@@ -148,7 +148,9 @@ def rings(count: int, best: int) -> str:
     lines = []
     for ring in range(2, count + 1):
         below = "".join(f" and not on[{one}]" for one in range(1, ring - 1))
-        lines.append(f"  on[{ring}] becomes not on[{ring}] when turns = {ring} and on[{ring - 1}]{below}")
+        lines.append(
+            f"  on[{ring}] becomes not on[{ring}] when turns = {ring} and on[{ring - 1}]{below}"
+        )
     text = RINGS.replace("FREE", "\n".join(lines)).replace("COUNT", str(count))
     return text.replace("BEST", str(best)).replace("LESS", str(best - 1))
 

@@ -1,7 +1,7 @@
 """A ring of an odd number n of inverters, each with delay d, swings with period 2 n d.
 
-Common practice, no source. The ring starts with the levels alternating, so that a single edge runs round
-it; started all alike, all edges run at once and the period is 2 d.
+Common practice, no source. The ring starts with the levels alternating, so that a single edge
+runs round it; started all alike, all edges run at once and the period is 2 d.
 """
 
 import pytest
@@ -41,7 +41,7 @@ def ring(stages: int, lag: int, half: int, *, alike: bool) -> str:
         f"  link[{stage + 1}] : inverter({lag} ticks, starts: {level})"
         for stage, level in enumerate(levels)
     )
-    text = DESIGN.replace(f"  link[1..STAGES] : inverter(LAG ticks, starts: FIRST)\nSTARTS", parts)
+    text = DESIGN.replace("  link[1..STAGES] : inverter(LAG ticks, starts: FIRST)\nSTARTS", parts)
     names = {"STAGES": stages, "HALF": half, "LESS": half - 1}
     for name, value in names.items():
         text = text.replace(name, str(value))

@@ -1,7 +1,7 @@
-"""The small sequential netlist s27 of the ISCAS-89 benchmarks (F. Brglez, D. Bryan, K. Kozminski, 1989).
+"""The small netlist s27 of the ISCAS-89 set (F. Brglez, D. Bryan, K. Kozminski, 1989).
 
-The netlist is from memory; the counts were worked out by exhaustive search and are worked out again
-here: from all flip-flops dead 6 of the 8 states are reachable, each within 2 ticks.
+The netlist is from memory; the counts were worked out by exhaustive search and are worked out
+again here: from all flip-flops dead 6 of the 8 states are reachable, each within 2 ticks.
 """
 
 from collections.abc import Iterator

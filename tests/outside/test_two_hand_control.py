@@ -1,7 +1,7 @@
 """Two-hand control against ISO 13851:2019, clauses 5.7 and 5.8 (EN 574 before it), read in a copy.
 
-Both hands within 0.5 s of each other start the output; letting go of either stops it; a new start needs
-that both were let go first.
+Both hands within 0.5 s of each other start the output; letting go of either stops it; a new start
+needs that both were let go first.
 """
 
 import pytest

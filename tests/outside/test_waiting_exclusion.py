@@ -1,8 +1,9 @@
 """Mutual exclusion by waiting: safe exactly when the wait is longer than the write.
 
-The algorithm is M. Fischer's, as told by L. Lamport, "A Fast Mutual Exclusion Algorithm", ACM TOCS 5(1)
-1987 (from memory): see the gate free, write your name within A, wait B, go in if your name still
-stands. Beside the verifier a search of our own, over plain Python states, decides each pair (A, B).
+The algorithm is M. Fischer's, as told by L. Lamport, "A Fast Mutual Exclusion Algorithm", ACM
+TOCS 5(1) 1987 (from memory): see the gate free, write your name within A, wait B, go in if your
+name still stands. Beside the verifier a search of our own, over plain Python states, decides each
+pair (A, B).
 """
 
 from itertools import product

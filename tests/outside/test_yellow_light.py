@@ -1,7 +1,8 @@
-"""The yellow light against COMAR 11.04.14.03 (Maryland) and the MUTCD's 3 to 6 seconds, read in copies.
+"""The yellow light: COMAR 11.04.14.03 (Maryland), the MUTCD's 3 to 6 seconds; read in copies.
 
-Y = 1.0 + 0.733 S / (D + 0.32 G) in seconds, for a speed of S mph, a deceleration of D = 10 ft/s2 and a
-grade of G percent, rounded up to half a second, within 3.0 to 6.0 s. The values are ours, by the formula.
+Y = 1.0 + 0.733 S / (D + 0.32 G) in seconds, for a speed of S mph, a deceleration of D = 10 ft/s2
+and a grade of G percent, rounded up to half a second, within 3.0 to 6.0 s. The values are ours,
+by the formula.
 """
 
 from fractions import Fraction

@@ -1,7 +1,8 @@
 """A test bench for parts: a design, what people do at each tick, and what its nets then show."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 
 from hypothesis import strategies as st
@@ -20,12 +21,14 @@ Levels = Sequence[bool]
 
 
 def levels(longest: int = 7) -> st.SearchStrategy[list[bool]]:
-    """Return levels of a signal, tick by tick, in stretches of up to so many ticks, short ones often."""
+    """Return levels of a signal, tick by tick, in stretches of so many ticks at most."""
     lengths = st.one_of(st.integers(1, 2), st.integers(1, longest))
     stretches = st.lists(lengths, min_size=8, max_size=20)
 
-    def of_stretches(first: bool, ticks: list[int]) -> list[bool]:  # noqa: FBT001 - as drawn
-        return [first == (place % 2 == 0) for place, count in enumerate(ticks) for _ in range(count)]
+    def of_stretches(first: bool, ticks: list[int]) -> list[bool]:
+        return [
+            first == (place % 2 == 0) for place, count in enumerate(ticks) for _ in range(count)
+        ]
 
     return st.builds(of_stretches, st.booleans(), stretches)
 
@@ -78,3 +81,10 @@ def bench(body: str, *shown: str) -> Bench:
 def traced(runs: Sequence[Mapping[str, int]], path: str) -> list[bool]:
     """Return the levels of one flag."""
     return [bool(one[path]) for one in runs]
+
+
+def starts(given_levels: Sequence[bool]) -> Iterator[int]:
+    """Yield the ticks at which a level starts; what is live at tick 0 starts there."""
+    for tick, (was, level) in enumerate(pairwise([False, *given_levels])):
+        if level and not was:
+            yield tick

@@ -1,7 +1,7 @@
 """Executable readings of standards, one scan at a time, written without a look at the parts.
 
-A scan is a tick; spans are in scans. Sources stand beside each; "from memory" says that the text was
-recalled, not read, while these were written.
+A scan is a tick; spans are in scans. Sources stand beside each; "from memory" says that the text
+was recalled, not read, while these were written.
 """
 
 from dataclasses import dataclass
@@ -11,7 +11,7 @@ from typing import Protocol
 class Block(Protocol):
     """A function block with one or two inputs and one output."""
 
-    def scan(self, one: bool, other: bool) -> bool:  # noqa: FBT001 - as a function block takes them
+    def scan(self, one: bool, other: bool) -> bool:
         """Return the output of this scan."""
         ...
 
@@ -22,7 +22,7 @@ class Sr:
 
     q1: bool = False
 
-    def scan(self, one: bool, other: bool) -> bool:  # noqa: FBT001
+    def scan(self, one: bool, other: bool) -> bool:
         """`one` is S1, `other` R."""
         self.q1 = one or (not other and self.q1)
         return self.q1
@@ -34,7 +34,7 @@ class Rs:
 
     q1: bool = False
 
-    def scan(self, one: bool, other: bool) -> bool:  # noqa: FBT001
+    def scan(self, one: bool, other: bool) -> bool:
         """`one` is S, `other` R1."""
         self.q1 = not other and (one or self.q1)
         return self.q1
@@ -46,7 +46,7 @@ class RTrig:
 
     m: bool = False
 
-    def scan(self, one: bool, other: bool) -> bool:  # noqa: ARG002, FBT001
+    def scan(self, one: bool, other: bool) -> bool:  # noqa: ARG002
         """`one` is CLK."""
         q = one and not self.m
         self.m = one
@@ -59,7 +59,7 @@ class FTrig:
 
     m: bool = False
 
-    def scan(self, one: bool, other: bool) -> bool:  # noqa: ARG002, FBT001
+    def scan(self, one: bool, other: bool) -> bool:  # noqa: ARG002
         """`one` is CLK. Fires in the first scan if that is dead, as M starts dead."""
         q = not one and not self.m
         self.m = not one
@@ -75,7 +75,7 @@ class Ctu:
     cv: int = 0
     edge: RTrig | None = None
 
-    def scan(self, one: bool, other: bool) -> bool:  # noqa: FBT001
+    def scan(self, one: bool, other: bool) -> bool:
         """`one` is CU, `other` R."""
         self.edge = self.edge or RTrig()
         counts = self.edge.scan(one, other=False)
@@ -94,7 +94,7 @@ class Ctd:
     cv: int = 0
     edge: RTrig | None = None
 
-    def scan(self, one: bool, other: bool) -> bool:  # noqa: FBT001
+    def scan(self, one: bool, other: bool) -> bool:
         """`one` is CD, `other` LD."""
         self.edge = self.edge or RTrig()
         counts = self.edge.scan(one, other=False)
@@ -117,7 +117,7 @@ class Tp:
     since: int | None = None
     was: bool = False
 
-    def scan(self, one: bool, other: bool) -> bool:  # noqa: ARG002, FBT001
+    def scan(self, one: bool, other: bool) -> bool:  # noqa: ARG002
         """`one` is IN."""
         rises = one and not self.was
         self.was = one
@@ -133,12 +133,12 @@ class Tp:
 
 @dataclass(slots=True)
 class Ton:
-    """IEC 61131-3 TON: ET runs while IN is live, up to PT; Q := IN and ET = PT; IN dead clears ET."""
+    """IEC 61131-3 TON: ET runs with IN, up to PT; Q := IN and ET = PT; IN dead clears ET."""
 
     pt: int
     et: int | None = None
 
-    def scan(self, one: bool, other: bool) -> bool:  # noqa: ARG002, FBT001
+    def scan(self, one: bool, other: bool) -> bool:  # noqa: ARG002
         """`one` is IN."""
         if not one:
             self.et = None
@@ -155,7 +155,7 @@ class Tof:
     et: int | None = None
     q: bool = False
 
-    def scan(self, one: bool, other: bool) -> bool:  # noqa: ARG002, FBT001
+    def scan(self, one: bool, other: bool) -> bool:  # noqa: ARG002
         """`one` is IN."""
         if one:
             self.et, self.q = None, True
