@@ -70,8 +70,8 @@ GARDEN = History(
     (
         row("sun", (LIVE, 50_390), (DEAD, 510)),
         row("dark", (IDLE, 50_390), (Left(37, 37, falls=True), 37), (IDLE, 473)),
-        row("mains", (Amount(0), 50_390), (Amount(1), 37), (Amount(3), 11), (Amount(12), 462)),
-        row("pump", (Amount(4), 50_400), (Amount(1, need=4), 500), note="gets"),
+        row("mains", (Amount(0, units=True), 50_390), (Amount(1, units=True), 37), (Amount(3, units=True), 11), (Amount(12, units=True), 462)),
+        row("pump", (Amount(4, units=True), 50_400), (Amount(1, 4, units=True), 500), note="gets"),
         row("guest", (Place("lawn"), 50_380), (Place("lawn -> vault", between=True), 20),
             (Place("vault"), 500)),
         row("mode", (Place("calm", rest=True), 50_440), (Place("loud"), 460)),
@@ -121,7 +121,7 @@ def test_what_lies_after_the_last_panel_is_counted() -> None:
 
 STATES: st.SearchStrategy[State] = st.one_of(
     st.builds(Level, st.booleans()),
-    st.builds(Amount, st.integers(0, 12), st.integers(0, 20)),
+    st.builds(Amount, st.integers(0, 12), st.integers(0, 20), st.booleans()),
     st.builds(Left, st.integers(0, 500), st.integers(0, 500), st.booleans()),
     st.sampled_from(Leaf),
     st.builds(Place, st.text(max_size=12), st.booleans(), st.booleans()),

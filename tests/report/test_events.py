@@ -49,8 +49,8 @@ def test_doors_walkers_and_amounts() -> None:
     walk = row("guest", (Place("lawn"), 2), (Place("lawn -> hall", between=True), 3),
                (Place("hall"), 1))  # fmt: skip
     assert told(walk) == [(2, "guest sets out from lawn to hall"), (5, "guest is in hall")]
-    gets = row("pump", (Amount(4), 2), (Amount(1, need=4), 2), note="gets")
-    assert told(gets) == [(2, "pump gets 1, needs 4")]
+    gets = row("pump", (Amount(4), 2), (Amount(1, 4, units=True), 2), note="gets")
+    assert told(gets) == [(2, "pump gets 1 unit, needs 4")]
 
 
 def test_a_break_stands_last_in_its_tick_and_a_mend_is_not_told() -> None:

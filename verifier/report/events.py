@@ -76,11 +76,18 @@ def _change(row: Row, past: Run, now: Run, clock: Clock) -> str:
             if between:
                 return f"{row.name} sets out from {there.replace(' -> ', ' to ')}"
             return f"{row.name} is in {there}" if name != there else ""
-        case Amount(), Amount(number, need):
-            short = f", needs {need}" if need else ""
-            return f"{row.name} {row.note or 'is at'} {number}{short}"
+        case Amount(), Amount():
+            return _amount(row, after)
         case _:
             return ""
+
+
+def _amount(row: Row, after: Amount) -> str:
+    if not after.units:
+        return f"{row.name} is at {after.number}"
+    units = f"{after.number} unit{'' if after.number == 1 else 's'}"
+    short = f", needs {after.need}" if after.need else ""
+    return f"{row.name} {row.note or 'gives'} {units if after.number else 'nothing'}{short}"
 
 
 def _leaf(row: Row, leaf: Leaf) -> str:

@@ -21,10 +21,11 @@ class Level:
 
 @dataclass(frozen=True, slots=True)
 class Amount:
-    """A number of units, or a count. `need`: what a part asks for where it gets less, else 0."""
+    """A number of units of power, or a count. `need`: what a part asks for where it gets less."""
 
     number: int
     need: int = 0
+    units: bool = False
 
 
 @dataclass(frozen=True, slots=True)

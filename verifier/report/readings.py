@@ -62,7 +62,7 @@ def amount_runs(readings: Readings, net: Net, part: Part | None = None) -> tuple
     spans = readings.spans(readings.changes[net.path])
     need = part.draw if part is not None else 0
     return joined(
-        Run(start, end, Amount(value, need if 0 < value < need else 0))
+        Run(start, end, Amount(value, need if 0 < value < need else 0, net.power))
         for start, end, value in spans
     )
 

@@ -172,7 +172,7 @@ def _state(state: history.State, tick_ns: int) -> dict[str, Json]:
     match state:
         case Level(live):
             return {"live": live}
-        case Amount(number, need):
+        case Amount(number, need, _):
             return {"number": number, "needs": need} if need else {"number": number}
         case Left(ticks, _, falls):
             return {"left_ms": _ms(ticks, tick_ns), "falls": falls}

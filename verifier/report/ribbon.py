@@ -75,7 +75,7 @@ def _cell(letters: Letters, run: Run, tick: int) -> Cell:
     match run.state:
         case Level(live):
             return Cell(letters.live, LIVE) if live else Cell(letters.dead, FAINT)
-        case Amount(number, need):
+        case Amount(number, need, _):
             strand = letters.strands[min(number, len(letters.strands) - 1)]
             return Cell(strand, BROKEN if need else LIVE if number else FAINT)
         case Left():
@@ -121,7 +121,7 @@ def _worded(pen: Pen, run: Run, cells: list[Cell], *, begins: bool) -> list[Cell
     match run.state:
         case Left(ticks, _, _) if begins and ticks:
             return _written(cells, pen.clock.span(ticks), keep=2, style=f"{LIVE} reverse")
-        case Amount(number, need):
+        case Amount(number, need, _):
             text = f"{number}/{need}" if need else str(number)
             style = BROKEN if need else LIVE
             return _written(cells, text, keep=0, style=style) if number else cells
@@ -180,7 +180,8 @@ _ORDER = (
     "opening",
     "open",
     "shutting",
-    "amount",
+    "units",
+    "count",
     "too few",
     "between",
     "broken",
@@ -191,10 +192,11 @@ def _meanings(letters: Letters, state: State) -> list[tuple[Cell, str]]:
     match state:
         case Level(live):
             return [(Cell(letters.live, LIVE), "live")] if live else [_dead(letters)]
-        case Amount(number, need):
+        case Amount(number, need, units):
             if need:
                 return [(Cell(f"{number}/{need}", BROKEN), "too few")]
-            return [(Cell(letters.strands[1:], LIVE), "amount")] if number else []
+            words = "units" if units else "count"
+            return [(Cell(letters.strands[1:], LIVE), words)] if number else []
         case Left(ticks, _, _):
             steps = letters.falling[-2] + letters.falling[len(letters.falling) // 2]
             falling = Cell(steps + letters.falling[1], LIVE)

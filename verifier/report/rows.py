@@ -273,7 +273,7 @@ def _live_ticks(row: Row) -> list[tuple[int, int]]:
         match run.state:
             case Level(live):
                 above = live
-            case Amount(number, _):
+            case Amount(number, _, _):
                 above = number > 0
             case Left(ticks, _, _):
                 above = ticks > 0
