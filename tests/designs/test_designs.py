@@ -7,7 +7,12 @@ import pytest
 
 from tests.designs.notes import FOLDER, PATHS, design_of, noted
 from verifier import pipeline
+from verifier.source.diagnostic import Collector
+from verifier.source.text import Source
+from verifier.syntax.tidy import tidy
 from verifier.verdict.answer import Emptiness, Outcome, Reach, Verdict
+
+SHIPPED = (*PATHS, *FOLDER.glob("kinds/*.latch"), FOLDER.parent / "grammar" / "parts.latch")
 
 SLOWEST = 30.0
 """Seconds for one design; all of them take less on two cores, and the machine may be busy."""
@@ -76,3 +81,9 @@ def test_a_missing_note_is_noticed(tmp_path: Path) -> None:
         "design bare {\n  free a: signal\n  claim one: possible a\n}\n", encoding="utf-8"
     )
     assert [one.verdict for one in noted(design_of(path))] == [None]
+
+
+@pytest.mark.parametrize("path", SHIPPED, ids=name_of)
+def test_stands_in_the_usual_layout(path: Path) -> None:
+    text = path.read_text(encoding="utf-8")
+    assert tidy(Source(path.name, text), Collector()) == text
