@@ -38,7 +38,7 @@ def merged(frame: Frame, codes: Sequence[int]) -> list[int]:
             rest = code & ~bit.both
             by_rest[rest] = by_rest.get(rest, 0) | code
         todo = list(by_rest.values())
-    return [code for code in todo if not any(code != more and code & ~more == 0 for more in todo)]
+    return todo
 
 
 def _registers(frame: Frame, code: int) -> Iterator[Node]:

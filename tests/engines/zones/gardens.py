@@ -121,6 +121,8 @@ def swapping_doors(pause: str) -> Garden:
 
 def lever_lock(levers: int) -> Garden:
     """A gate that opens (2 s) while all levers are right, held on for 10 s after that."""
+    few = levers <= 4  # a false claim costs all the effort there is: once is enough
+    fails = "claim fails_stays: gate.open lasts at least 8 s + 3 tick" if few else ""
     return Garden(
         f"lock of {levers} levers",
         f"""
@@ -135,7 +137,7 @@ def lever_lock(levers: int) -> Garden:
   claim not_sooner: gate.open no sooner than 2 s
   claim stays: gate.open lasts at least 8 s
   claim solved: gate.ajar only after all of (right)
-  claim fails_stays: gate.open lasts at least 8 s + 3 tick
+  {fails}
 """,
     )
 
