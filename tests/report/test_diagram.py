@@ -21,6 +21,7 @@ from verifier.report.history import (
     Place,
     Row,
     Run,
+    Standing,
     State,
 )
 from verifier.report.letters import shown, width
@@ -70,14 +71,24 @@ GARDEN = History(
     (
         row("sun", (LIVE, 50_390), (DEAD, 510)),
         row("dark", (IDLE, 50_390), (Left(37, 37, falls=True), 37), (IDLE, 473)),
-        row("mains", (Amount(0, units=True), 50_390), (Amount(1, units=True), 37), (Amount(3, units=True), 11), (Amount(12, units=True), 462)),
+        row(
+            "mains",
+            (Amount(0, units=True), 50_390),
+            (Amount(1, units=True), 37),
+            (Amount(3, units=True), 11),
+            (Amount(12, units=True), 462),
+        ),
         row("pump", (Amount(4, units=True), 50_400), (Amount(1, 4, units=True), 500), note="gets"),
-        row("guest", (Place("lawn"), 50_380), (Place("lawn -> vault", between=True), 20),
-            (Place("vault"), 500)),
-        row("mode", (Place("calm", rest=True), 50_440), (Place("loud"), 460)),
+        row(
+            "guest",
+            (Place("lawn"), 50_380),
+            (Place("lawn -> vault", between=True), 20),
+            (Place("vault"), 500),
+        ),
+        row("mode", (Standing("calm", rest=True), 50_440), (Standing("loud", rest=False), 460)),
     ),
     again=Again(50_390, 48, 744),
-)  # fmt: skip
+)
 
 
 def drawn(history: History, columns: int = 80, letters: Letters = BLOCK) -> str:
@@ -124,7 +135,8 @@ STATES: st.SearchStrategy[State] = st.one_of(
     st.builds(Amount, st.integers(0, 12), st.integers(0, 20), st.booleans()),
     st.builds(Left, st.integers(0, 500), st.integers(0, 500), st.booleans()),
     st.sampled_from(Leaf),
-    st.builds(Place, st.text(max_size=12), st.booleans(), st.booleans()),
+    st.builds(Place, st.text(max_size=12), st.booleans()),
+    st.builds(Standing, st.text(max_size=12), st.booleans()),
     st.builds(Kept, st.booleans()),
 )
 

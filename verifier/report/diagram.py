@@ -191,11 +191,13 @@ def _afterwords(history: History, drawn: int) -> Iterable[Text]:
     again = history.again
     if again is not None and drawn == history.length:
         clock = history.clock
+        start = clock.moment(again.start)
         times = "for ever" if again.times is None else f"{again.times} times more"
-        yield Text(
-            f"From {clock.moment(again.start)} on all of it comes again"
-            f" every {clock.span(again.period)}, {times}."
-        )
+        if any(tick > again.start for tick in history.events):
+            every = clock.span(again.period)
+            yield Text(f"From {start} on all of it comes again every {every}, {times}.")
+        else:
+            yield Text(f"From {start} on nothing changes any more.")
     left = sum(tick >= drawn for tick in history.events)
     if drawn < history.length and left:
         end = history.clock.moment(history.length)

@@ -7,7 +7,18 @@ from itertools import pairwise
 from typing import assert_never
 
 from verifier.report.clock import Clock
-from verifier.report.history import Amount, History, Kept, Leaf, Left, Level, Place, Row, Run
+from verifier.report.history import (
+    Amount,
+    History,
+    Kept,
+    Leaf,
+    Left,
+    Level,
+    Place,
+    Row,
+    Run,
+    Standing,
+)
 
 
 class Kind(Enum):
@@ -72,10 +83,12 @@ def _change(row: Row, past: Run, now: Run, clock: Clock) -> str:
                 all_gone = before.falls and past.end - past.start == before.ticks
                 return f"{row.name} {'has run out' if all_gone else 'is stopped'}"
             return _timer(row, before, after, clock)
-        case Place(name, _, _), Place(there, between, _):
+        case Place(), Place(there, between):
             if between:
                 return f"{row.name} sets out from {there.replace(' -> ', ' to ')}"
-            return f"{row.name} is in {there}" if name != there else ""
+            return f"{row.name} is in {there}"
+        case Standing(), Standing(option, _):
+            return f"{row.name} stands at {option}"
         case Amount(), Amount():
             return _amount(row, after)
         case _:
@@ -119,6 +132,7 @@ def _timer(row: Row, before: Left, after: Left, clock: Clock) -> str:
 # --- making it short ---
 
 _OFTEN = 3
+_FEW = 2  # events are not worth leaving out for the line that says so
 
 
 def folded(events: Sequence[Event], clock: Clock) -> list[Event]:
@@ -143,8 +157,8 @@ def _often(ticks: Sequence[int], clock: Clock) -> str:
 
 
 def shortened(events: Sequence[Event], most: int) -> tuple[list[Event], int, list[Event]]:
-    """Return the first events, how many are left out, and the last ones: at most `most` lines."""
-    if len(events) <= most:
+    """Return the first events, how many are left out, and the last ones: about `most` lines."""
+    if len(events) <= most + _FEW:
         return list(events), 0, []
     head = most // 2
     tail = most - head - 1

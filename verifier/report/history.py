@@ -51,11 +51,18 @@ class Leaf(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """A walker in a room, or a thing that stands at one of its options. `rest`: nothing to see."""
+    """A walker in a room, or between the two that the name tells."""
 
     name: str
     between: bool = False
-    rest: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A choice that stands at one of its options; `rest`: the first of them, nothing to see."""
+
+    option: str
+    rest: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +72,7 @@ class Kept:
     broken: bool
 
 
-State = Level | Amount | Left | Leaf | Place | Kept
+State = Level | Amount | Left | Leaf | Place | Standing | Kept
 
 
 @dataclass(frozen=True, slots=True)

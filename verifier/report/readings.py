@@ -6,7 +6,18 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from verifier.design.model import Net, Part, Timer, Walker
-from verifier.report.history import Amount, Kept, Leaf, Left, Level, Place, Run, State, joined
+from verifier.report.history import (
+    Amount,
+    Kept,
+    Leaf,
+    Left,
+    Level,
+    Place,
+    Run,
+    Standing,
+    State,
+    joined,
+)
 
 Change = tuple[int, int]  # a tick and the value from then on
 
@@ -77,7 +88,7 @@ def option_runs(readings: Readings, net: Net, options: Sequence[str]) -> tuple[R
     """Return at which option a choice stands; the first one is its rest."""
     spans = readings.spans(readings.changes[net.path])
     return joined(
-        Run(start, end, Place(options[value], rest=value == 0)) for start, end, value in spans
+        Run(start, end, Standing(options[value], rest=value == 0)) for start, end, value in spans
     )
 
 

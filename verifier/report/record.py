@@ -12,7 +12,7 @@ from typing import assert_never
 from verifier.design.model import Design
 from verifier.report import history
 from verifier.report.events import Event
-from verifier.report.history import Amount, Kept, Leaf, Left, Level, Place
+from verifier.report.history import Amount, Kept, Leaf, Left, Level, Place, Standing
 from verifier.system.model import System
 from verifier.verdict.answer import Answer, Emptiness
 from verifier.verdict.trace import Lasso, State, Step, Trace
@@ -178,8 +178,10 @@ def _state(state: history.State, tick_ns: int) -> dict[str, Json]:
             return {"left_ms": _ms(ticks, tick_ns), "falls": falls}
         case Leaf():
             return {"leaf": state.value}
-        case Place(name, between, _):
+        case Place(name, between):
             return {"at": name, "between": between}
+        case Standing(option, _):
+            return {"at": option}
         case Kept(broken):
             return {"broken": broken}
         case _:

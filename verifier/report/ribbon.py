@@ -11,7 +11,18 @@ from typing import assert_never
 
 from verifier.report.clock import Clock
 from verifier.report.folding import Stretch
-from verifier.report.history import Amount, Kept, Leaf, Left, Level, Place, Row, Run, State
+from verifier.report.history import (
+    Amount,
+    Kept,
+    Leaf,
+    Left,
+    Level,
+    Place,
+    Row,
+    Run,
+    Standing,
+    State,
+)
 from verifier.report.letters import cut, shown, width
 from verifier.report.look import BROKEN, FAINT, INK, LIVE, Letters
 
@@ -82,8 +93,10 @@ def _cell(letters: Letters, run: Run, tick: int) -> Cell:
             return _timer_cell(letters, run.state, tick - run.start)
         case Leaf():
             return Cell(_leaf(letters, run.state), INK)
-        case Place(_, between, rest):
-            return Cell(letters.between if between else letters.dead if rest else " ", INK)
+        case Place(_, between):
+            return Cell(letters.between if between else " ", INK)
+        case Standing(_, rest):
+            return Cell(letters.dead, FAINT) if rest else Cell(" ", INK)
         case Kept(broken):
             return Cell(letters.broken, BROKEN) if broken else Cell(letters.dead, FAINT)
         case _:
@@ -125,7 +138,7 @@ def _worded(pen: Pen, run: Run, cells: list[Cell], *, begins: bool) -> list[Cell
             text = f"{number}/{need}" if need else str(number)
             style = BROKEN if need else LIVE
             return _written(cells, text, keep=0, style=style) if number else cells
-        case Place(name, False, False):
+        case Place(name, False) | Standing(name, False):
             return _boxed(cells, shown(name))
         case _:
             return cells
@@ -203,8 +216,10 @@ def _meanings(letters: Letters, state: State) -> list[tuple[Cell, str]]:
             return [(falling, "timer left")] if ticks else [_dead(letters)]
         case Leaf():
             return [(Cell(_leaf(letters, state), INK), state.value)]
-        case Place(_, between, rest):
-            return [(Cell(letters.between, INK), "between")] if between and not rest else []
+        case Place(_, between):
+            return [(Cell(letters.between, INK), "between")] if between else []
+        case Standing():
+            return []
         case Kept(broken):
             return [(Cell(letters.broken, BROKEN), "broken")] if broken else []
         case _:

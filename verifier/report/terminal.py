@@ -37,7 +37,7 @@ def write_answers(board: Board, system: System, answers: Sequence[Answer]) -> No
 def _report(board: Board, system: System, answers: Sequence[Answer]) -> Iterator[Text]:
     # What is built in comes last: a person looks for the claims that they wrote.
     answers = sorted(answers, key=lambda one: one.question.claim.built_in is not None)
-    yield _headline(system, answers)
+    yield from _headline(board, system, answers)
     yield Text()
     yield from _table(board, system, answers)
     for answer in answers:
@@ -51,12 +51,18 @@ def _report(board: Board, system: System, answers: Sequence[Answer]) -> Iterator
 # --- headline ---
 
 
-def _headline(system: System, answers: Sequence[Answer]) -> Text:
+def _headline(board: Board, system: System, answers: Sequence[Answer]) -> Iterator[Text]:
+    """Yield the headline, with the facts behind it or, if there is no room, below."""
     design = system.design
     line = Text(f"{shown(design.name)}: ", STRONG).append(*_tally(answers))
     parts = sum(not part.inside for part in design.parts)
     facts = f"tick {Clock(design.tick_ns).span(1)}, {parts} part{'' if parts == 1 else 's'}"
-    return line.append(f"   {shown(design.file)}, {facts}", FAINT)
+    facts = f"{shown(design.file)}, {facts}"
+    if width(line.plain) + width(facts) + len(_GAP) <= board.width:
+        yield line.append(f"{_GAP}{facts}", FAINT)
+    else:
+        yield line
+        yield Text(facts, FAINT)
 
 
 def _tally(answers: Sequence[Answer]) -> tuple[str, str]:
