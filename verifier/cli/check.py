@@ -18,7 +18,7 @@ from verifier.engines.decide import Effort
 from verifier.pipeline import CheckSettings, answers, lowered, rules_out_all
 from verifier.report.finer import write_flips
 from verifier.report.letters import shown
-from verifier.report.look import board
+from verifier.report.look import BLOCK, board
 from verifier.report.record import check_record, text_of
 from verifier.report.terminal import write_answers
 from verifier.system.model import System
@@ -158,12 +158,13 @@ def _answer(options: Options, checked: Checked) -> None:
 @contextmanager
 def _progress(checked: Checked) -> Iterator[Callable[[], None]]:
     """Tell on a terminal how many claims were answered; elsewhere nothing."""
-    console = board(sys.stderr).console
-    if not console.is_terminal:
+    if not sys.stderr.isatty():
         yield lambda: None
         return
+    sheet_ = board(sys.stderr)
     name = shown(checked.system.design.name)
-    with console.status(f"{name}: at work on its claims") as status:
+    turning = "dots" if sheet_.letters is BLOCK else "line"
+    with sheet_.console.status(f"{name}: at work on its claims", spinner=turning) as status:
 
         def progress() -> None:
             done = len(checked.answers) + len(checked.again)

@@ -29,6 +29,7 @@ class _Mark:
     end: int
     words: str
     main: bool
+    style: str
 
 
 def write_diagnostics(board: Board, found: Sequence[Diagnostic]) -> None:
@@ -42,10 +43,10 @@ def write_diagnostics(board: Board, found: Sequence[Diagnostic]) -> None:
 
 
 def _told(board: Board, diagnostic: Diagnostic) -> Iterable[Text]:
-    warned = diagnostic.severity is Severity.WARNING
-    style = STRONG if warned else BROKEN
-    sign = "!" if warned else board.letters.broken
-    yield from paragraph(board.width, Text(f"{sign} ", style), diagnostic.headline, STRONG)
+    sign = "!" if diagnostic.severity is Severity.WARNING else board.letters.broken
+    yield from paragraph(
+        board.width, Text(f"{sign} ", _style(diagnostic)), diagnostic.headline, STRONG
+    )
     place = Text(f"  {diagnostic.severity.value} {shown(diagnostic.code)}")
     if diagnostic.span is not None:
         place.append(", ").append(_place(diagnostic.span), NOTE)
@@ -61,6 +62,11 @@ def _told(board: Board, diagnostic: Diagnostic) -> Iterable[Text]:
         told = "" if head == last else head
         yield from paragraph(board.width, Text(f"  {told}".ljust(_INDENT), NOTE), words)
         last = head
+
+
+def _style(diagnostic: Diagnostic) -> str:
+    """Return the style of what is wrong; red is for errors only."""
+    return STRONG if diagnostic.severity is Severity.WARNING else BROKEN
 
 
 def _place(span: Span) -> str:
@@ -94,7 +100,9 @@ def _lines(board: Board, diagnostic: Diagnostic) -> Iterable[Text]:
         start = span.column - 1
         text = span.source.line_text(span.line)
         end = min(start + max(span.end - span.start, 1), max(len(text), start + 1))
-        lines.setdefault(span.line, []).append(_Mark(start, end, label.words, label is first))
+        main = label is first
+        mark = _Mark(start, end, label.words, main, _style(diagnostic) if main else NOTE)
+        lines.setdefault(span.line, []).append(mark)
     digits = max(len(str(line)) for lines in by_source.values() for line in lines)
     for source, lines in by_source.items():
         yield Text()
@@ -169,12 +177,11 @@ def _mark_lines(board: Board, view: _View, mark: _Mark, gutter: int) -> Iterable
     long = max(view.column(mark.end) - start, 1)
     left, middle, right = board.letters.mark_line if mark.main else board.letters.label_line
     drawn = "^" if long == 1 else left + middle * (long - 2) + right
-    style = BROKEN if mark.main else NOTE
-    head = Text.assemble(" " * (gutter + start), (drawn, style))
+    head = Text.assemble(" " * (gutter + start), (drawn, mark.style))
     room = board.width - gutter - start - long - 1
     if mark.words and (width(mark.words) <= room or room >= 3 * _LEAST_WORDS):
-        yield from paragraph(board.width, head.append(" "), mark.words, style)
+        yield from paragraph(board.width, head.append(" "), mark.words, mark.style)
         return
     yield head
     if mark.words:
-        yield from paragraph(board.width, Text(" " * gutter), mark.words, style)
+        yield from paragraph(board.width, Text(" " * gutter), mark.words, mark.style)
