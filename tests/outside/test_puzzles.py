@@ -3,6 +3,8 @@
 Each is asked from both sides: `possible ... within` the known best, and not within a tick less.
 """
 
+from itertools import product
+
 import pytest
 
 from tests.outside.desk import verdicts
@@ -32,6 +34,8 @@ design river {
   claim not_stuck: always possible over
 }
 """
+
+BANKS = ("rower", "wolf", "goat", "cabbage")
 
 # Four people of 1, 2, 5 and 10 minutes, one lamp, a bridge for two: 17 minutes (G. Rote,
 # "Crossing the Bridge at Night", EATCS Bulletin 78, 2002; from memory, and RUN).
@@ -106,6 +110,15 @@ def answers(text: str) -> dict[str, bool]:
 def test_river_takes_seven_crossings() -> None:
     assert answers(RIVER) == {"seven": True, "six": False, "least": True, "not_stuck": True}
     assert verdicts(RIVER)["seven"].tick == 7
+
+
+def test_river_has_ten_states() -> None:
+    claims = []
+    for number, over in enumerate(product((False, True), repeat=len(BANKS))):
+        places = (name if there else f"not {name}" for name, there in zip(BANKS, over, strict=True))
+        claims.append(f"  claim at_{number}: possible {' and '.join(places)}\n")
+    text = RIVER[: RIVER.index("  claim")] + "".join(claims) + "}\n"
+    assert sum(answers(text).values()) == 10
 
 
 def test_bridge_takes_seventeen_minutes() -> None:
