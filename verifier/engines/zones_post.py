@@ -1,4 +1,4 @@
-"""Where a tick leads: from a key and an effect to keys and matrices.
+"""Where a tick leads clocks: from the regions of a key and a matrix to regions and matrices.
 
 A matrix has row 0 for the constant and one row for each kept clock that is above 0, in the order of
 the dials; clocks at 0 are known from the key. Within a key no clock that runs can be at 0, so a
@@ -15,8 +15,7 @@ from itertools import product
 
 from verifier.engines.matrix import Matrix, elapsed, selected, tightened, with_clock
 from verifier.engines.zones_frame import Dial, Frame
-from verifier.engines.zones_lane import Draw
-from verifier.engines.zones_split import Effect
+from verifier.engines.zones_lane import Act, Draw
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +31,7 @@ class Layout:
 
     @classmethod
     def of(cls, frame: Frame, key: int) -> "Layout":
-        """Return the layout that goes with a key."""
+        """Return the layout that goes with the regions of a key."""
         regions = [(n, dial, dial.region(key)) for n, dial in enumerate(frame.dials)]
         active = [(n, dial, region) for n, dial, region in regions if region]
         return cls(
@@ -89,57 +88,58 @@ class _Loaded:
 
 
 class Move:
-    """One effect of one key, made ready to be applied to many matrices.
+    """What clocks do in a tick, from given regions, made ready to be applied to many matrices.
 
-    With `loose`, a tick that leads into a part of the key it came from counts as a way back to it.
+    It knows nothing of registers, so keys that differ only in these share it.
     """
 
-    def __init__(self, frame: Frame, key: int, effect: Effect, *, loose: bool) -> None:
+    def __init__(self, frame: Frame, regions: int, acts: tuple[Act, ...]) -> None:
         """Work out what does not hang on the matrix."""
-        registers = sum(bit.both for bit in frame.bits)
-        self.effect = effect
-        self._key = key
-        self._regions = key & ~registers
-        self._bits = effect.bits
-        same = effect.bits == key & registers
-        within = loose and not effect.bits & ~key
-        turned = any(isinstance(act, Draw) and act.turned for act in effect.acts)
-        self._returns = (same or within) and not turned
+        self._regions = regions
+        self._turned = any(isinstance(act, Draw) and act.turned for act in acts)
         self._idle = 0
         self._rows: list[_Row] = []
         self._loadings: list[_Loading] = []
-        self._shift: list[tuple[int, int]] = []
-        self._old_size = 0
-        self._lay_out(frame, effect)
-
-    def _lay_out(self, frame: Frame, effect: Effect) -> None:
-        layout = Layout.of(frame, self._key)
+        layout = Layout.of(frame, regions)
+        self._old_size = layout.size
         row_of = {n: row for row, n in enumerate(layout.rows, 1)}
         old = [0]
-        for n, (dial, act) in enumerate(zip(frame.dials, effect.acts, strict=True)):
+        for n, (dial, act) in enumerate(zip(frame.dials, acts, strict=True)):
             row = row_of.get(n, 0)
             if isinstance(act, Draw):
                 self._loadings.append(_Loading(n, dial, act, row))
             elif row:
                 old.append(row)
                 edge = layout.floors[row] - 1 if act else -1
-                self._rows.append(_Row(n, self._key & dial.all, edge))
+                self._rows.append(_Row(n, regions & dial.all, edge))
             else:
                 self._idle |= 1 << dial.place
+        self._shift = self._shifts(old)
+
+    def _shifts(self, old: list[int]) -> list[tuple[int, int]]:
+        """Return which entry goes where, and by how much it changes as rows run."""
         down = [0, *(1 if row.edge >= 0 else 0 for row in self._rows)]
-        self._old_size = layout.size
-        self._shift = [
-            (i * layout.size + j, down[b] - down[a])
+        return [
+            (i * self._old_size + j, down[b] - down[a])
             for a, i in enumerate(old)
             for b, j in enumerate(old)
         ]
 
-    def apply(self, matrix: Matrix) -> Iterator[tuple[int, Matrix]]:
-        """Yield the keys and matrices that a tick leads to, repeats of a tick at rest included."""
+    def apply(self, matrix: Matrix, *, returns: bool) -> Iterator[tuple[int, Matrix]]:
+        """Yield the regions and matrices that a tick leads to.
+
+        `returns`: the registers come out as they were (or as a part of it), so where the regions
+        do too the tick can be taken again; what comes of that is then included.
+        """
         loads = [loading.parts(matrix, self._old_size) for loading in self._loadings]
         for part, crossed in self._parts([matrix[place] + more for place, more in self._shift]):
             for loaded in product(*loads):
-                yield self._finished(part, crossed, loaded)
+                regions = self._idle | sum(one.region for one in loaded)
+                for place, row in enumerate(self._rows, 1):
+                    regions |= row.region >> 1 if place in crossed else row.region
+                again = returns and regions == self._regions and not self._turned
+                last = self._repeated(part) if again else part
+                yield regions, self._placed(last, crossed, loaded)
 
     def _parts(self, matrix: Matrix) -> list[tuple[Matrix, frozenset[int]]]:
         """Return the cases of which rows came to the edge of their region."""
@@ -158,16 +158,6 @@ class Move:
                     further.append((at_edge, crossed | {place}))
             parts = further
         return parts
-
-    def _finished(
-        self, part: Matrix, crossed: frozenset[int], loaded: tuple[_Loaded, ...]
-    ) -> tuple[int, Matrix]:
-        regions = self._idle | sum(one.region for one in loaded)
-        for place, row in enumerate(self._rows, 1):
-            regions |= row.region >> 1 if place in crossed else row.region
-        if self._returns and regions == self._regions:
-            return self._key, self._placed(self._repeated(part), crossed, loaded)
-        return self._bits | regions, self._placed(part, crossed, loaded)
 
     def _repeated(self, part: Matrix) -> Matrix:
         running = [place for place, row in enumerate(self._rows, 1) if row.edge >= 0]

@@ -22,6 +22,7 @@ from verifier.engines.zones_split import Effect, Spent, Splitter, narrowed
 from verifier.verdict.evidence import Stopped, Why
 
 # Nominal seconds, measured on one core of a usual machine.
+PER_NODE = 5e-6
 PER_START = 150e-6
 PER_MOVE = 30e-6
 PER_MATRIX = 30e-6
@@ -32,7 +33,8 @@ class Setting:
     """How finely to look. `zones`: matrices a key, None for as many as there are.
 
     `patience`: how often the bounds of a key may grow before those that still grow are given up,
-    None for ever. `loose`: see `Move`.
+    None for ever. `loose`: a tick that leads into a part of the key it came from counts as
+    a way back to it.
     """
 
     zones: int | None
@@ -65,7 +67,7 @@ class _Cell:
     came: tuple[int, Effect] | None
     zones: list[Matrix] = field(default_factory=list)
     waiting: list[Matrix] = field(default_factory=list)
-    moves: list[Move] | None = None
+    effects: list[Effect] | None = None
     given_up: set[int] = field(default_factory=set)
     grown: int = 0
 
@@ -84,6 +86,7 @@ class Search:
         self._setting = setting
         self._budget = budget
         self._splitter = Splitter(frame, budget)
+        self._moves: dict[tuple[int, object], Move] = {}
         self._cells: dict[int, _Cell] = {}
         self._wide: dict[int, list[int]] = defaultdict(list)
         self._queue: deque[int] = deque()
@@ -92,7 +95,8 @@ class Search:
     def run(self, *, anywhere: bool, most: int) -> Met | Covered | Stopped:
         """Explore from the start states; give up at more than `most` keys."""
         try:
-            for key, matrix in starts(self._frame, anywhere=anywhere):
+            self._budget.use(self._frame.size * PER_NODE)
+            for key, matrix in starts(self._frame, self._budget, anywhere=anywhere):
                 self._budget.use(PER_START)
                 self._check(most)
                 self._add(key, matrix, None)
@@ -108,17 +112,32 @@ class Search:
     def _expand(self, key: int, most: int) -> Met | None:
         self._check(most)
         cell = self._cells[key]
-        if cell.moves is None:
+        if cell.effects is None:
             met = self._split(key)
             if met is not None:
                 return met
         waiting, cell.waiting = cell.waiting, []
-        for matrix in waiting:
-            for move in cell.moves or ():
-                for further, zone in move.apply(matrix):
-                    self._budget.use(PER_MATRIX)
-                    self._add(further, zone, (key, move.effect))
+        for effect in cell.effects or ():
+            for matrix in waiting:
+                self._follow(key, effect, matrix)
         return None
+
+    def _follow(self, key: int, effect: Effect, matrix: Matrix) -> None:
+        """Add what an effect of a key leads to."""
+        registers, regions = key & self._registers, key & ~self._registers
+        within = self._setting.loose and not effect.bits & ~registers
+        returns = within or effect.bits == registers
+        for further, zone in self._move(regions, effect).apply(matrix, returns=returns):
+            self._budget.use(PER_MATRIX)
+            back = returns and further == regions
+            self._add(key if back else effect.bits | further, zone, (key, effect))
+
+    def _move(self, regions: int, effect: Effect) -> Move:
+        move = self._moves.get((regions, effect.acts))
+        if move is None:
+            self._budget.use(PER_MOVE)
+            move = self._moves[regions, effect.acts] = Move(self._frame, regions, effect.acts)
+        return move
 
     def _check(self, most: int) -> None:
         if len(self._cells) > most:
@@ -128,15 +147,13 @@ class Search:
 
     def _split(self, key: int) -> Met | None:
         """Work out the effects of a key, and of some that will be asked for next."""
-        fresh = [k for k in islice(self._queue, 31) if self._cells[k].moves is None]
+        fresh = [k for k in islice(self._queue, 31) if self._cells[k].effects is None]
         keys = [key, *fresh]
-        loose = self._setting.loose
         for one, ways in zip(keys, self._splitter.effects(keys), strict=True):
-            self._budget.use(len(ways) * PER_MOVE)
-            for effect in ways:
-                if effect.hit:
-                    return Met(self._way(one, effect))
-            self._cells[one].moves = [Move(self._frame, one, way, loose=loose) for way in ways]
+            hit = next((effect for effect in ways if effect.hit), None)
+            if hit is not None:
+                return Met(self._way(one, hit))
+            self._cells[one].effects = ways
         return None
 
     def _way(self, key: int, last: Effect) -> tuple[tuple[int, Effect], ...]:
@@ -190,7 +207,7 @@ class Search:
         return closed(nearest, cell.layout.size) or nearest
 
 
-def starts(frame: Frame, *, anywhere: bool) -> Iterator[tuple[int, Matrix]]:
+def starts(frame: Frame, budget: Budget, *, anywhere: bool) -> Iterator[tuple[int, Matrix]]:
     """Yield the keys and matrices that runs start in."""
     registers = 0
     for bit in frame.bits:
@@ -208,5 +225,5 @@ def starts(frame: Frame, *, anywhere: bool) -> Iterator[tuple[int, Matrix]]:
         for dial, (region, _, _) in zip(frame.dials, regions, strict=True):
             key |= 1 << (dial.place + region)
         matrix = boxed([(low, high) for region, low, high in regions if region])
-        for inside in narrowed(frame, [key]) if anywhere else [key]:
+        for inside in narrowed(frame, key, budget) if anywhere else [key]:
             yield inside, matrix

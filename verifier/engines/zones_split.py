@@ -10,7 +10,7 @@ A next register that copies a free variable which nothing else hangs on stays op
 for both values. Where only the assumptions are open, one way to meet them is enough.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import product
 from math import prod
@@ -36,6 +36,7 @@ MOST = 10_000  # boxes at a time, effects of a key: more is hopeless
 PER_GATE = 1e-6  # once for each evaluation, and
 PER_GATE_AND_BOX = 0.3e-6
 PER_BOX = 25e-6
+PER_EFFECT = 5e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,9 +136,13 @@ class Splitter:
         plans = [self._groups(lane) for lane in lanes]
         fresh = [g for groups in plans for g in groups if not g.parts and not g.seen]
         self._work_out(list(dict.fromkeys(fresh)))
-        return [
-            list(self._combined(lane, groups)) for lane, groups in zip(lanes, plans, strict=True)
-        ]
+        found = []
+        for lane, groups in zip(lanes, plans, strict=True):
+            found.append(list(self._combined(lane, groups)))
+            self._budget.use(len(found[-1]) * PER_EFFECT)
+            if self._budget.spent():
+                raise Spent(Why.TIME)
+        return found
 
     def _groups(self, lane: Lane) -> list[_Group]:
         """Return the groups of a box; an impossible one is a group without parts."""
@@ -230,19 +235,22 @@ def causes(frame: Frame, box: int, registers: int) -> set[Leaf]:
     return found
 
 
-def narrowed(frame: Frame, keys: Iterable[int]) -> list[int]:
-    """Return the parts of the keys that may lie within the domain."""
-    boxes = [key | frame.free for key in keys]
+def narrowed(frame: Frame, key: int, budget: Budget) -> list[int]:
+    """Return the parts of a key that may lie within the domain; raises `Spent`."""
+    boxes = [key | frame.free]
     inside: list[int] = []
     while boxes:
-        rails = evaluated(frame, boxes)
-        further: list[int] = []
-        for place, box in enumerate(boxes):
-            lane = Lane(frame, rails, 1 << place, box)
-            try:
-                if lane.true(frame.domain):
-                    inside.append(box & ~frame.free)
-            except StillOpen as still:
-                further += lane.halves(still.literal)
-        boxes = further
-    return list(dict.fromkeys(inside))
+        if budget.spent():
+            raise Spent(Why.TIME)
+        box = boxes.pop()
+        part = box & ~frame.free
+        if any(part & ~known == 0 for known in inside):
+            continue
+        budget.use(PER_BOX + frame.size * PER_GATE)
+        lane = Lane(frame, evaluated(frame, [box]), 1, box)
+        try:
+            if lane.true(frame.domain):
+                inside.append(part)
+        except StillOpen as still:
+            boxes += lane.halves(still.literal)
+    return inside
