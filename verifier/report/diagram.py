@@ -148,7 +148,7 @@ def _rule(letters: Letters, panel: Sequence[Stretch], end: str) -> Text:
 
 def _row_line(pen: Pen, row: Row, panel: Sequence[Stretch], label: int) -> Text:
     name = padded(_label(row), label - 1) + " "
-    line = Text(name, STRONG if row.asked else INK)
+    line = Text.assemble((name, STRONG if row.asked else INK))
     cells = ribbon(pen, row, panel)
     _append(line, cells)
     return line

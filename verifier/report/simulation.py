@@ -61,8 +61,8 @@ def write_simulation(board: Board, system: System, found: Simulation) -> None:
 def _report(board: Board, system: System, found: Simulation) -> Iterator[Text]:
     design, history = system.design, found.history
     clock = history.clock
-    facts = f"   {shown(design.file)}, tick {clock.span(1)}"
-    yield Text(shown(design.name), STRONG).append(facts, FAINT)
+    facts = f"  {shown(design.file)}, tick {clock.span(1)}"
+    yield Text.assemble((shown(design.name), STRONG), (facts, FAINT))
     yield Text()
     if not history.rows:
         yield Text("Nothing changes, from the start on.")

@@ -54,7 +54,7 @@ def _report(board: Board, system: System, answers: Sequence[Answer]) -> Iterator
 def _headline(board: Board, system: System, answers: Sequence[Answer]) -> Iterator[Text]:
     """Yield the headline, with the facts behind it or, if there is no room, below."""
     design = system.design
-    line = Text(f"{shown(design.name)}: ", STRONG).append(*_tally(answers))
+    line = Text.assemble((f"{shown(design.name)}: ", STRONG), _tally(answers))
     parts = sum(not part.inside for part in design.parts)
     facts = f"tick {Clock(design.tick_ns).span(1)}, {parts} part{'' if parts == 1 else 's'}"
     facts = f"{shown(design.file)}, {facts}"
@@ -152,7 +152,7 @@ def _row(board: Board, answer: Answer, said: Words, columns: _Columns) -> Iterat
 def _story(board: Board, answer: Answer, found: Story) -> Iterator[Text]:
     said = words_for(answer, found.history.clock, board.letters)
     claim = answer.question.claim
-    title = Text(f"{shown(claim.name)} ", STRONG).append(said.verdict, said.style or STRONG)
+    title = Text.assemble((f"{shown(claim.name)} ", STRONG), (said.verdict, said.style or STRONG))
     if claim.text and width(title.plain) + width(shown(claim.text)) + 4 <= board.width:
         title.append(f'  "{shown(claim.text)}"')
     yield title
