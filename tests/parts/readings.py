@@ -46,8 +46,9 @@ class RTrig:
 
     m: bool = False
 
-    def scan(self, one: bool, other: bool) -> bool:  # noqa: ARG002
+    def scan(self, one: bool, other: bool) -> bool:
         """`one` is CLK."""
+        del other
         q = one and not self.m
         self.m = one
         return q
@@ -59,8 +60,9 @@ class FTrig:
 
     m: bool = False
 
-    def scan(self, one: bool, other: bool) -> bool:  # noqa: ARG002
+    def scan(self, one: bool, other: bool) -> bool:
         """`one` is CLK. Fires in the first scan if that is dead, as M starts dead."""
+        del other
         q = not one and not self.m
         self.m = not one
         return q
@@ -117,8 +119,9 @@ class Tp:
     since: int | None = None
     was: bool = False
 
-    def scan(self, one: bool, other: bool) -> bool:  # noqa: ARG002
+    def scan(self, one: bool, other: bool) -> bool:
         """`one` is IN."""
+        del other
         rises = one and not self.was
         self.was = one
         if self.since is not None:
@@ -138,8 +141,9 @@ class Ton:
     pt: int
     et: int | None = None
 
-    def scan(self, one: bool, other: bool) -> bool:  # noqa: ARG002
+    def scan(self, one: bool, other: bool) -> bool:
         """`one` is IN."""
+        del other
         if not one:
             self.et = None
             return False
@@ -155,8 +159,9 @@ class Tof:
     et: int | None = None
     q: bool = False
 
-    def scan(self, one: bool, other: bool) -> bool:  # noqa: ARG002
+    def scan(self, one: bool, other: bool) -> bool:
         """`one` is IN."""
+        del other
         if one:
             self.et, self.q = None, True
         elif self.q:
