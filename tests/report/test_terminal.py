@@ -10,7 +10,7 @@ from verifier.report.look import PLAIN
 from verifier.report.story import story
 from verifier.report.terminal import write_answers
 from verifier.verdict.answer import Answer, Emptiness, Outcome, Reach, Verdict
-from verifier.verdict.trace import Lasso
+from verifier.verdict.trace import Lasso, State, Trace
 
 WHERE = system(VESTIBULE)
 APART = trace(WHERE, (1, {"ask_out.hand": 1, "ask_in.hand": 1}), (2, {}))
@@ -152,6 +152,31 @@ def test_an_endless_run_is_drawn_with_its_loop() -> None:
     assert "for ever." in written(
         [answer(WHERE, "calm", Outcome(Verdict.FAILS, lasso=Lasso(WAYS, 3)))]
     )
+
+
+def test_a_run_from_anywhere_tells_what_it_begins_with() -> None:
+    where = system(
+        """design d {
+          bolt : lever keep at: count 0 .. 3 keep rest: timer keep odd: one of (calm, loud)
+          at becomes at + 1 when bolt and at < 3
+          rest loads 3 s when bolt
+          odd becomes loud when bolt
+          claim c: from anywhere: never bolt and at = 2 and rest > 1 s and odd is loud
+        }"""
+    )
+    names = {"bolt.thrown", "at > 0", "at > 1", "odd is loud"}
+    live = tuple(one.start or one.name in names for one in where.registers)
+    left = tuple(20 if one.name == "rest" else one.start for one in where.clocks)
+    run = Trace(trace(where, (1, {})).steps, State(live, left))
+    found = story(where, answer(where, "c", Outcome(Verdict.FAILS, trace=run)))
+    assert found is not None
+    assert [event.words for event in found.events] == [
+        "at first at is at 2",
+        "at first odd stands at loud",
+        "at first bolt.thrown is live",
+        "at first rest shows 2 s",
+        "c is broken",
+    ]
 
 
 def test_flips_are_listed_by_claim() -> None:

@@ -13,7 +13,7 @@ from typing import Any, NoReturn
 
 import click
 
-from verifier.cli.trouble import fault, usage
+from verifier.cli.trouble import fault, installed_version, no_such, usage
 
 EX_USAGE = 2
 EX_SOFTWARE = 70
@@ -49,8 +49,6 @@ class _Program(click.Group):
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
         """Find the command, and offer the nearest one for a mistyped word."""
-        from verifier.cli.trouble import no_such
-
         if args and not args[0].startswith("-") and args[0] not in _COMMANDS:
             raise no_such("command", args[0], _COMMANDS, ctx)
         return super().resolve_command(ctx, args)
@@ -96,9 +94,12 @@ def _ended(program: _Program, args: tuple[Any, ...], extra: dict[str, Any]) -> i
     no_args_is_help=False,
     invoke_without_command=True,
 )
-@click.version_option(package_name="latchwork", message="latchwork %(version)s")
+@click.option("--version", is_flag=True, help="Show the version and exit.")
 @click.pass_context
-def main(ctx: click.Context) -> None:
+def main(ctx: click.Context, *, version: bool) -> None:
     """Say what a timed door, light or trap circuit does before it is built."""
+    if version:
+        click.echo(f"latchwork {installed_version()}")
+        ctx.exit()
     if ctx.invoked_subcommand is None:
         click.echo(ctx.get_help())

@@ -50,7 +50,7 @@ def fault(found: Exception) -> None:
         "  Please report these lines, together with the design:",
         f"  {type(found).__name__}{': ' if words else ''}{words}",
         f"  at {_where(found)}",
-        f"  latchwork {_version()}, Python {platform.python_version()}, {sys.platform}",
+        f"  latchwork {installed_version()}, Python {platform.python_version()}, {sys.platform}",
     ]
     click.echo("\n".join(lines), err=True)
 
@@ -65,7 +65,8 @@ def _where(found: Exception) -> str:
     return place
 
 
-def _version() -> str:
+def installed_version() -> str:
+    """Return the version of the installed package."""
     from importlib.metadata import PackageNotFoundError, version
 
     try:

@@ -24,6 +24,7 @@ from verifier.report.history import (
 class Kind(Enum):
     """Who or what is behind an event."""
 
+    START = "start"  # what stands at the start, where that is not as the design says
     PRESS = "press"  # people or surroundings
     CHANGE = "change"  # a part
     BREAK = "break"  # the claim, broken
@@ -52,15 +53,13 @@ def events_of(history: History, presses: Iterable[Event] = ()) -> list[Event]:
     return sorted(found, key=lambda event: (event.tick, _RANK[event.kind]))
 
 
-_RANK = {Kind.PRESS: 0, Kind.CHANGE: 1, Kind.BREAK: 2, Kind.GOAL: 2}
+_RANK = {Kind.START: 0, Kind.PRESS: 1, Kind.CHANGE: 2, Kind.BREAK: 3, Kind.GOAL: 3}
 
 
 def _of_row(row: Row, clock: Clock) -> Iterator[Event]:
     first = row.runs[0]
     if isinstance(first.state, Kept) and first.state.broken:
         yield Event(first.start, Kind.BREAK, f"{row.name} is broken")
-    elif isinstance(first.state, Left) and first.state.ticks:
-        yield Event(first.start, Kind.CHANGE, _timer_starts(row, first.state, clock))
     for before, after in pairwise(row.runs):
         words = _change(row, before, after, clock)
         if words:

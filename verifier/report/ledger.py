@@ -34,6 +34,7 @@ def _stamp(clock: Clock, event: Event, before: int | None) -> str:
 
 def _line(board: Board, event: Event, stamp: str) -> Iterator[Text]:
     marks = {
+        Kind.START: (" ", INK),
         Kind.PRESS: (board.letters.press, NOTE),
         Kind.CHANGE: (" ", INK),
         Kind.BREAK: (board.letters.broken, BROKEN),

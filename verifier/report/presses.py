@@ -1,9 +1,10 @@
-"""What people and surroundings did in a run, in words."""
+"""What people and surroundings did in a run, and what it began with, in words."""
 
 from collections.abc import Iterator
 from typing import assert_never
 
 from verifier.design.model import Choice, Design, Flag, Free, Net, Number, Part
+from verifier.report.clock import Clock
 from verifier.report.events import Event, Kind
 from verifier.report.graph import Graph
 from verifier.report.readings import Readings
@@ -30,6 +31,31 @@ def presses(design: Design, readings: Readings, focus: Focus) -> Iterator[Event]
             words = _words(free, name, value, held=held)
             if words:
                 yield Event(tick, Kind.PRESS, words)
+
+
+def beginnings(design: Design, readings: Readings, focus: Focus) -> Iterator[Event]:
+    """Yield what is kept otherwise at tick 0 than the design says: a run from anywhere."""
+    for kept in design.kept:
+        value = readings.at(kept.net.path, 0)
+        if kept.net in focus.cone and value != kept.start:
+            yield Event(0, Kind.START, f"at first {kept.net.path} {_standing(kept.net, value)}")
+    clock = Clock(design.tick_ns)
+    for timer in design.timers:
+        left = readings.left(timer.path, 0)
+        if timer in focus.cone and left != timer.start:
+            yield Event(0, Kind.START, f"at first {timer.path} shows {clock.span(left)}")
+
+
+def _standing(net: Net, value: int) -> str:
+    match net.shape:
+        case Flag():
+            return "is live" if value else "is dead"
+        case Number():
+            return f"is at {value}"
+        case Choice(options):
+            return f"stands at {options[value]}"
+        case _:
+            assert_never(net.shape)
 
 
 def _follows(graph: Graph, hand: Net, part: Part) -> bool:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from verifier.report.clock import Clock
 from verifier.report.events import Event, Kind, events_of
 from verifier.report.history import Again, History, Moment
-from verifier.report.presses import presses
+from verifier.report.presses import beginnings, presses
 from verifier.report.rows import Focus, choose
 from verifier.report.watch import watch
 from verifier.system.model import Form, System
@@ -47,11 +47,10 @@ def story(system: System, answer: Answer) -> Story | None:
         moment = _moment(answer, trace)
     clock = Clock(system.design.tick_ns)
     history = History(clock, watched.readings.length, rows.rows, moment, again, rows.resting)
-    told = [
-        event
-        for event in events_of(history, presses(system.design, watched.readings, focus))
-        if event.tick < trace.length
-    ]
+    before = [*presses(system.design, watched.readings, focus)]
+    if trace.start is not None:
+        before.extend(beginnings(system.design, watched.readings, focus))
+    told = [event for event in events_of(history, before) if event.tick < trace.length]
     if moment is not None:
         told = [event for event in told if event.kind is not Kind.BREAK]
         told.append(Event(moment.tick, Kind.BREAK if moment.broken else Kind.GOAL, moment.words))
