@@ -21,7 +21,7 @@ from verifier.engines.decide import Decider, Effort
 from verifier.simulate.onward import Way, way_on
 from verifier.source.diagnostic import Collector, Diagnostic
 from verifier.system.lower import lower
-from verifier.system.model import Question, System
+from verifier.system.model import Form, Question, System
 from verifier.verdict.answer import Answer, Outcome, Verdict
 
 
@@ -102,7 +102,15 @@ def _decided(
         return
     # The workers are forks: they have the system as it stands, only outcomes are sent back.
     with multiprocessing.get_context("fork").Pool(jobs, _begin, (decider, asked)) as pool:
-        yield from pool.imap(_decide, range(len(asked)))
+        # What takes longest is begun first, so that no core waits for it alone in the end.
+        order = sorted(range(len(asked)), key=lambda number: _LIGHT.index(asked[number].form))
+        begun = {number: pool.apply_async(_decide, (number,)) for number in order[::-1]}
+        for number in range(len(asked)):
+            yield begun[number].get()
+
+
+_LIGHT = (Form.AVOID, Form.REACH, Form.AGAIN, Form.OPEN)
+"""Forms of claims, from those that are mostly answered soon to those that take time."""
 
 
 _work: list[tuple[Decider, Sequence[Question]]] = []

@@ -51,11 +51,11 @@ def system_of(text: str) -> System:
     return pipeline.lowered(design)
 
 
-def verdicts(text: str) -> dict[str, Answered]:
-    """Return what is answered to each claim that the text makes; what is built in must hold."""
+def verdicts(text: str, *, all_fed: bool = True) -> dict[str, Answered]:
+    """Return what is answered to each claim that the text makes; what is built in must not fail."""
     answers = list(pipeline.answers(system_of(text), pipeline.CheckSettings()))
     assert not [one.question.name for one in answers if one.outcome.fault]
     built_in = {one.question.name for one in answers if one.question.claim.built_in}
     found = {one.question.name: Answered(one.outcome) for one in answers}
-    assert not [name for name in built_in if found[name].fails]
+    assert not (all_fed and [name for name in built_in if found[name].fails])
     return {name: one for name, one in found.items() if name not in built_in}

@@ -84,9 +84,14 @@ def goes_on(system: System, states: set[State]) -> set[State]:
 
     The states must be closed: with a state all that follow it are among them.
     """
-    live = set(states)
+    return _greatest({state: set(successors(system, state)) for state in states})
+
+
+def _greatest(following: dict[State, set[State]]) -> set[State]:
+    """Return the states from which one can go on for ever."""
+    live = set(following)
     while True:
-        kept = {state for state in live if any(one in live for one in successors(system, state))}
+        kept = {state for state in live if following[state] & live}
         if kept == live:
             return live
         live = kept
@@ -123,3 +128,63 @@ def earliest_for_ever(system: System, target: Node, *, anywhere: bool = False) -
         seen |= layer
         tick += 1
     return None
+
+
+def dead_end(system: System, goal: Node, *, limit: int | None = None) -> bool:
+    """Whether some state can be reached from which the goal cannot (in `limit` ticks).
+
+    Only states count from which runs go on for ever, and only ways that do.
+    """
+    begin = set(starts(system, anywhere=False))
+    live = goes_on(system, reachable_states(system, begin))
+    every = list(all_choices(system))
+    good = system.pool.and_(system.allowed, goal)
+    ranks = {
+        state: 0
+        for state in live
+        for choices in every
+        if holds(good, state, choices)
+        and any(one in live for one in afterwards(system, state, choices))
+    }
+    rank = 0
+    while True:
+        more = {
+            state
+            for state in live
+            if state not in ranks and any(one in ranks for one in successors(system, state))
+        }
+        if not more:
+            break
+        rank += 1
+        ranks.update(dict.fromkeys(more, rank))
+    counted = {one for one in live if one in _came_to(system, begin, live)}
+    return any(one not in ranks or (limit is not None and ranks[one] > limit) for one in counted)
+
+
+def _came_to(system: System, begin: set[State], live: set[State]) -> set[State]:
+    """Return the live states that runs of live states come to."""
+    seen = begin & live
+    fresh = list(seen)
+    while fresh:
+        for following in successors(system, fresh.pop()):
+            if following in live and following not in seen:
+                seen.add(following)
+                fresh.append(following)
+    return seen
+
+
+def waits_for_ever(system: System, waiting: Node) -> bool:
+    """Whether some run waits at every tick from some tick on."""
+    states = reachable_states(system, starts(system, anywhere=False))
+    every = list(all_choices(system))
+    waits = system.pool.and_(system.allowed, waiting)
+    following = {
+        state: {
+            one
+            for choices in every
+            if holds(waits, state, choices)
+            for one in afterwards(system, state, choices)
+        }
+        for state in states
+    }
+    return bool(_greatest(following))

@@ -12,17 +12,39 @@ import pytest
 
 from tests.engines.zones.oracle import starts
 from tests.engines.zones.workshop import question
-from tests.properties.plants import earliest, earliest_for_ever, plant
+from tests.properties.plants import (
+    dead_end,
+    earliest,
+    earliest_for_ever,
+    goes_on,
+    plant,
+    reachable_states,
+    waits_for_ever,
+)
 from verifier.engines.bounded import Bounded
 from verifier.engines.contract import Asked, Budget, Engine, Task
 from verifier.engines.decide import Decider, Effort
+from verifier.engines.waits import Waits
 from verifier.engines.walk import Walk
+from verifier.engines.ways import Ways
+from verifier.logic.judge import Case, judge
+from verifier.logic.tick import Limits
 from verifier.simulate.onward import completed
 from verifier.system.cone import cone
 from verifier.system.expr import Node
 from verifier.system.model import Form, System
 from verifier.verdict.answer import Reach, Verdict
-from verifier.verdict.evidence import Closed, Evidence, Invariant, Reaches, Stopped
+from verifier.verdict.evidence import (
+    Closed,
+    Evidence,
+    Guided,
+    Invariant,
+    Patient,
+    Reaches,
+    Stopped,
+    Trapped,
+)
+from verifier.verdict.explored import Shows
 from verifier.verdict.replay import replay
 
 SYSTEMS = int(os.environ.get("LATCHWORK_SYSTEMS", "240"))
@@ -133,3 +155,59 @@ def test_answers_agree_with_every_state(part: int) -> None:
             ends = outcome.until if outcome.reach is Reach.UP_TO else None
             assert first is None or (ends is not None and ends < first), seed
     assert verdicts[Verdict.UNKNOWN] * 4 < sum(verdicts.values())
+
+
+@parts
+def test_dead_ends_agree_with_every_state(part: int) -> None:
+    """By each engine for dead ends alone, and by all of them."""
+    verdicts: Counter[tuple[str, bool]] = Counter()
+    for seed in seeds(part, share=4):
+        system, goal = plant(seed)
+        limit = (None, 2, 6)[seed % 3]
+        asked = replace(
+            question(system.pool.no, system.pool), form=Form.OPEN, goal=goal, limit=limit
+        )
+        if not goes_on(system, reachable_states(system, starts(system, anywhere=False))):
+            continue
+        trapped = dead_end(system, goal, limit=limit)
+        outcome = Decider(system, Effort(0.6, seed=seed)).decide(asked)
+        assert not outcome.fault, seed
+        assert outcome.verdict is not (Verdict.HOLDS if trapped else Verdict.FAILS), seed
+        verdicts[outcome.verdict.value, trapped] += 1
+        task = Task(cone(system, [goal]), asked, Asked.OPEN, goal, None, seed)
+        evidence = Ways().run(task, Budget.of(0.3))
+        if not isinstance(evidence, Stopped):
+            if isinstance(evidence, Trapped):
+                evidence = replace(evidence, trace=completed(system, evidence.trace))
+            case = Case(system, goal, anywhere=False, shows=Shows.CAN_COME)
+            assert judge(case, evidence, Limits(10_000_000, 10)).ruling.sound, seed
+            if isinstance(evidence, Guided):
+                assert not trapped, seed
+            elif system.allowed is system.pool.yes:
+                assert trapped, seed
+        verdicts[f"ways: {type(evidence).__name__}", trapped] += 1
+    assert verdicts["holds", False] + verdicts["fails", True]
+
+
+@parts
+def test_waits_agree_with_every_state(part: int) -> None:
+    """What comes again and again, by the bound on waiting alone and by all engines."""
+    verdicts: Counter[tuple[str, bool]] = Counter()
+    for seed in seeds(part, share=4):
+        system, waiting = plant(seed)
+        asked = replace(question(system.pool.no, system.pool), form=Form.AGAIN, waiting=waiting)
+        if not goes_on(system, reachable_states(system, starts(system, anywhere=False))):
+            continue
+        for_ever = waits_for_ever(system, waiting)
+        outcome = Decider(system, Effort(0.6, seed=seed)).decide(asked)
+        assert not outcome.fault, seed
+        assert outcome.verdict is not (Verdict.HOLDS if for_ever else Verdict.FAILS), seed
+        verdicts[outcome.verdict.value, for_ever] += 1
+        task = Task(cone(system, [waiting]), asked, Asked.WAITING, waiting, None, seed)
+        evidence = Waits().run(task, Budget.of(0.3))
+        if isinstance(evidence, Patient):
+            assert not for_ever, seed
+            case = Case(system, waiting, anywhere=False)
+            assert judge(case, evidence, Limits(10_000_000, 10)).ruling.sound, seed
+        verdicts[f"waits: {type(evidence).__name__}", for_ever] += 1
+    assert verdicts["holds", False] + verdicts["fails", True]

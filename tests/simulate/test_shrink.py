@@ -5,7 +5,7 @@ from random import Random
 from tests.engines.zones.workshop import task
 from tests.properties.plants import earliest, plant
 from verifier.engines.contract import Budget
-from verifier.engines.walk import Walker, payer
+from verifier.engines.walk import Temper, Walker, payer
 from verifier.simulate.machine import machine
 from verifier.simulate.onward import completed
 from verifier.simulate.presses import Draw, Plan, Press, Stretch, plan_of, play, trace_of
@@ -24,7 +24,8 @@ def test_most_runs_become_as_short_as_can_be() -> None:
         budget = Budget.of(0.02)
         run = None
         while run is None and not budget.spent():
-            run = walker.once(100, budget)
+            temper = Temper.drawn(walker.dice, len(follower.options))
+            run = walker.once(100, budget, temper)
         if run is None:
             continue
         short = shrink(follower, run, follower.start(), payer(Budget.of(0.5)))

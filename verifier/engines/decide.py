@@ -23,6 +23,7 @@ from verifier.verdict.evidence import (
     Closed,
     Evidence,
     Explored,
+    Guided,
     Reaches,
     Stopped,
     Trapped,
@@ -36,7 +37,7 @@ from verifier.verdict.trace import Lasso
 JUDGE = Limits(steps=60_000_000, seconds=60.0)
 """What the judge may spend on one query."""
 
-SHORTEN = 0.15
+SHORTEN = 0.06
 """Part of the effort spent on showing that no earlier failure exists."""
 
 LEAST_HORIZON = 10_000_000_000
@@ -181,6 +182,8 @@ class Decider:
                     return Outcome(Verdict.HOLDS, Reach.FOREVER, engine=_names(search))
                 reason = f"from some state it is {longest} ticks away at the least"
                 return Outcome(Verdict.FAILS, Reach.FOREVER, reason=reason, engine=_names(search))
+            case Guided(within=within) if limit is None or within <= limit:
+                return Outcome(Verdict.HOLDS, Reach.FOREVER, engine=_names(search))
             case Trapped(trace):
                 reason = "after this it can no longer come"
                 return Outcome(
@@ -192,7 +195,9 @@ class Decider:
                     return Outcome(Verdict.HOLDS, Reach.FOREVER, engine=_names(search))
                 return Outcome(Verdict.FAILS, Reach.FOREVER, lasso=lasso, engine=_names(search))
             case _:
-                reason = f"dead ends are ruled out only state by state; {_reason(search)}"
+                reason = (
+                    f"neither a dead end nor a way from everywhere was shown; {_reason(search)}"
+                )
                 return Outcome(Verdict.UNKNOWN, reason=reason, engine=_names(search))
 
     def _emptiness(self, question: Question) -> Emptiness:
@@ -284,7 +289,7 @@ class Decider:
         match evidence:
             case Circles():
                 return self._fits(task, judged.seen), judged.seen
-            case Reaches() if self.system.allowed is not self.system.pool.yes:
+            case Reaches() | Trapped() if self.system.allowed is not self.system.pool.yes:
                 return self._goes_on(judged.after), None
             case _:
                 pass

@@ -13,7 +13,9 @@ from verifier.engines.explicit import Explicit
 from verifier.engines.localise import Localise
 from verifier.engines.recurrence import Recurrence
 from verifier.engines.structural import Structural
+from verifier.engines.waits import Waits
 from verifier.engines.walk import Walk
+from verifier.engines.ways import Ways
 from verifier.engines.zones import Zones
 
 
@@ -35,5 +37,7 @@ ENGINES: tuple[Turn, ...] = (
     Turn(Endless(), 0.1),
     Turn(Walk(luck=1), 0.4),
     Turn(Explicit(), 0.3),
+    Turn(Ways(), 0.5),
+    Turn(Waits(), 0.5),
     Turn(Bounded(), 1.0),
 )

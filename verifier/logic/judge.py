@@ -20,13 +20,16 @@ from verifier.verdict.evidence import (
     Closed,
     Evidence,
     Explored,
+    Guided,
     Invariant,
+    Patient,
     Reaches,
     Trapped,
 )
 from verifier.verdict.explored import Shows, judge_explored
 from verifier.verdict.replay import Seen, follow, replay, replay_lasso
 from verifier.verdict.ruling import SOUND, Ruling, unsure, wrong
+from verifier.verdict.variant import Variant, begun_at, guided, patience
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +65,8 @@ def judge(case: Case, evidence: Evidence, limits: Limits) -> Judged:
 
     `Reaches`: a run that meets the target. `Closed`, `Invariant`: none does. `Explored`: what
     `case.shows` says. `Circles`: a run of the system, `seen` tells what is in it. `Trapped`: a run
-    after which the target cannot come.
+    after which the target cannot come. `Guided`: the target can come from wherever runs lead.
+    `Patient`: no run has it for longer.
     """
     match evidence:
         case Reaches(trace):
@@ -72,10 +76,7 @@ def judge(case: Case, evidence: Evidence, limits: Limits) -> Judged:
             ruling, seen = replay_lasso(case.cone, lasso, case.target, anywhere=case.anywhere)
             return Judged(ruling, seen=seen)
         case Invariant(node):
-            anywhere = case.anywhere
-            return Judged(
-                judge_invariant(case.system, node, case.target, limits, anywhere=anywhere)
-            )
+            return Judged(_judge_node(case, Variant(case.system, case.target), node, limits))
         case Closed():
             return Judged(judge_closed(case, evidence, limits))
         case Explored():
@@ -84,9 +85,30 @@ def judge(case: Case, evidence: Evidence, limits: Limits) -> Judged:
             replayed = follow(case.system, trace)
             if replayed.after is None:
                 return Judged(replayed.ruling)
-            return Judged(_judge_list(case, inside, Shows.NEVER, replayed.after), replayed.after)
+            return Judged(_judge_inside(case, inside, replayed.after, limits), replayed.after)
+        case Guided(script, within, node):
+            variant = guided(case.system, case.target, script, within)
+            return Judged(_judge_node(case, variant, node, limits))
+        case Patient(ticks, node):
+            variant = patience(case.system, case.target, ticks)
+            return Judged(_judge_node(case, variant, node, limits))
         case _:
             assert_never(evidence)
+
+
+def _judge_node(case: Case, variant: Variant, node: Node, limits: Limits) -> Ruling:
+    system, target = variant.system, variant.target
+    return judge_invariant(system, node, target, limits, anywhere=case.anywhere)
+
+
+def _judge_inside(case: Case, inside: Explored | Invariant, after: State, limits: Limits) -> Ruling:
+    """Return whether the goal is out of reach from a state."""
+    match inside:
+        case Explored():
+            return _judge_list(case, inside, Shows.NEVER, after)
+        case Invariant(node):
+            begun = begun_at(case.system, after)
+            return judge_invariant(begun, node, case.target, limits, anywhere=False)
 
 
 def _judge_list(case: Case, explored: Explored, shows: Shows, start: State) -> Ruling:

@@ -56,13 +56,44 @@ class Explored:
 
 @dataclass(frozen=True, slots=True)
 class Trapped:
-    """A run to a state, and all states that can be reached from there: none has the goal."""
+    """A run to a state, and all that can be reached from there, or an invariant of it: no goal."""
 
     trace: Trace
-    inside: Explored
+    inside: Explored | Invariant
 
 
-Evidence = Reaches | Circles | Closed | Invariant | Explored | Trapped
+@dataclass(frozen=True, slots=True)
+class Act:
+    """Choices that are held for so many ticks; the last act of a script goes on for ever."""
+
+    choices: tuple[int, ...]
+    ticks: int
+
+
+@dataclass(frozen=True, slots=True)
+class Guided:
+    """From every state that can be reached, acting by a script meets the goal in `within` ticks.
+
+    `node` is an invariant of the system so guided, see verdict/variant.py.
+    """
+
+    script: tuple[Act, ...]
+    within: int
+    node: Node
+
+
+@dataclass(frozen=True, slots=True)
+class Patient:
+    """No run waits for more than so many ticks on end; `node` is an invariant that shows it.
+
+    It is one of the system with a clock that counts waiting, see verdict/variant.py.
+    """
+
+    ticks: int
+    node: Node
+
+
+Evidence = Reaches | Circles | Closed | Invariant | Explored | Trapped | Guided | Patient
 
 
 class Why(Enum):

@@ -1,0 +1,148 @@
+"""Systems with a little more in them, so that a proof of "never" answers other questions too.
+
+Each variant keeps all of the system and adds a choice, registers or a clock behind the others, and
+a target that is never met exactly where the answer is yes. The engine that looks for a proof and
+the judge that checks it both make the variant here, from the same few numbers.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import assert_never
+
+from verifier.system.expr import Node, Op, Pool
+from verifier.system.fold import fold
+from verifier.system.model import Choice, Clock, Load, Register, System
+from verifier.system.state import State
+from verifier.verdict.evidence import Act
+
+
+@dataclass(frozen=True, slots=True)
+class Variant:
+    """A system with more in it, and what must never be met there."""
+
+    system: System
+    target: Node
+
+
+def before(system: System, target: Node, last: int) -> Variant:
+    """Return: the target is met at tick `last` or before."""
+    pool, index = system.pool, len(system.clocks)
+    age = Clock("age", last + 1, (), pool.yes, kept=False)
+    early = pool.and_(target, pool.above(index, 0))
+    return Variant(replace(system, clocks=(*system.clocks, age)), early)
+
+
+def patience(system: System, waiting: Node, ticks: int) -> Variant:
+    """Return: some run waits for more than `ticks` ticks on end."""
+    pool, index = system.pool, len(system.clocks)
+    loads = (Load(pool.not_(waiting), ticks, ticks),)
+    clock = Clock("patience", ticks, loads, pool.yes, kept=False)
+    over = pool.and_(waiting, pool.not_(pool.above(index, 0)))
+    return Variant(replace(system, clocks=(*system.clocks, clock)), over)
+
+
+def begun_at(system: System, state: State) -> System:
+    """Return the system with other start values."""
+    registers = (
+        replace(one, start=live)
+        for one, live in zip(system.registers, state.registers, strict=True)
+    )
+    clocks = (replace(one, start=now) for one, now in zip(system.clocks, state.clocks, strict=True))
+    return replace(system, registers=tuple(registers), clocks=tuple(clocks))
+
+
+def guided(system: System, goal: Node, script: Sequence[Act], within: int) -> Variant:
+    """Return: acting by the script from some moment on breaks an assumption or misses the goal.
+
+    People act as they like until a moment of their choice; from then on, that tick included, the
+    choices are those of the script. The goal is missed where it is not met at one of the ticks 0 ..
+    `within` from that moment. Where neither ever happens, the goal can be reached from every state
+    that can be reached, and the assumptions are kept for ever on the way and after it.
+    """
+    pool = system.pool
+    begin, held, done, left = _added(system)
+    now = pool.or_(pool.register(held), pool.pick(begin, 1))
+    scripted = _scripted(pool, script, left, within + 1)
+    swap = _swapped(system, [goal], now, scripted)
+    reached = pool.or_(pool.register(done), pool.and_(now, swap[goal.number]))
+    registers = (
+        *(replace(one, next=swap[one.next.number]) for one in system.registers),
+        Register("guided", start=False, next=now, kept=False),
+        Register("reached", start=False, next=reached, kept=False),
+    )
+    waits = (Load(pool.not_(now), within + 1, within + 1),)
+    clocks = (
+        *(_clock(one, swap) for one in system.clocks),
+        Clock("left", within + 1, waits, pool.yes, kept=False),
+    )
+    allowed = swap[system.allowed.number]
+    late = pool.and_(pool.not_(pool.above(left, 0)), pool.not_(pool.register(done)))
+    variant = replace(
+        system,
+        choices=(*system.choices, Choice("guide", ("not yet", "from now on"), is_press=False)),
+        registers=registers,
+        clocks=clocks,
+        allowed=pool.or_(now, allowed),
+    )
+    return Variant(variant, pool.and_(now, pool.or_(pool.not_(allowed), late)))
+
+
+def _added(system: System) -> tuple[int, int, int, int]:
+    """Return the indices of the choice, the two registers and the clock that are added."""
+    size = len(system.registers)
+    return len(system.choices), size, size + 1, len(system.clocks)
+
+
+def _clock(clock: Clock, swap: Mapping[int, Node]) -> Clock:
+    loads = tuple(replace(load, when=swap[load.when.number]) for load in clock.loads)
+    return replace(clock, loads=loads, runs=swap[clock.runs.number])
+
+
+def _scripted(
+    pool: Pool, script: Sequence[Act], left: int, span: int
+) -> Mapping[tuple[int, int], Node]:
+    """Return for each choice and option when the script takes it, told by a clock."""
+    found: dict[tuple[int, int], list[Node]] = {}
+    gone = 0
+    for place, act in enumerate(script):
+        begun = pool.not_(pool.above(left, span - gone)) if gone else pool.yes
+        gone += act.ticks
+        last = place == len(script) - 1
+        over = pool.no if last else pool.not_(pool.above(left, span - gone))
+        during = pool.and_(begun, pool.not_(over))
+        for choice, option in enumerate(act.choices):
+            found.setdefault((choice, option), []).append(during)
+    return {key: pool.or_(*times) for key, times in found.items()}
+
+
+def _swapped(
+    system: System,
+    roots: Sequence[Node],
+    now: Node,
+    scripted: Mapping[tuple[int, int], Node],
+) -> Mapping[int, Node]:
+    """Return every expression of the system with choices replaced by the script from `now` on."""
+    pool = system.pool
+
+    def visit(node: Node, args: tuple[Node, ...]) -> Node:
+        match node.op:
+            case Op.PICK:
+                key = (node.data[0], node.data[1])
+                return pool.if_(now, scripted.get(key, pool.no), node)
+            case Op.CONST | Op.REGISTER | Op.ABOVE | Op.GAP:
+                return node
+            case Op.NOT:
+                return pool.not_(args[0])
+            case Op.AND:
+                return pool.and_(*args)
+            case Op.OR:
+                return pool.or_(*args)
+            case Op.IF:
+                return pool.if_(args[0], args[1], args[2])
+            case _:
+                assert_never(node.op)
+
+    nexts = [register.next for register in system.registers]
+    whens = [load.when for clock in system.clocks for load in clock.loads]
+    runs = [clock.runs for clock in system.clocks]
+    return fold([*roots, *nexts, *whens, *runs, system.allowed], visit)
