@@ -14,7 +14,6 @@ from verifier.system.lower import lower
 from verifier.system.model import Form, Question, System
 from verifier.verdict.answer import Outcome, Reach, Verdict
 
-
 FEW = 200
 """So many designs at the least; a longer profile looks at more."""
 
