@@ -76,6 +76,23 @@ def test_mistakes_have_their_codes(text: str, code: str) -> None:
     assert code in codes(text)
 
 
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        (
+            "design d { keep x: count 0 .. 3 = 5  x becomes 2 when x = 1  claim c: never x = 2 }",
+            "out-of-range",
+        ),
+        ("design d { x[1..100000] : lever  claim c: never any of (x) or x[3] }", "too-many"),
+        ("design d { setting s = t  p : pulse(s)  claim c: never p }", "unknown-name"),
+        ("design d { x : lamb  m : supply(1)  m -> x  claim c: never x.lit }", "unknown-kind"),
+    ],
+)
+def test_what_could_not_be_declared_is_told_once(text: str, code: str) -> None:
+    found = [one for one in codes(text) if one != "unwired"]
+    assert found == [code]
+
+
 def test_own_kinds_shadow_standard_ones() -> None:
     found = design("kind lamp { out o: signal = yes }  design d { l : lamp  claim c: always l }")
     assert [one.path for one in found.parts[0].ports_out] == ["l.o"]

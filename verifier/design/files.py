@@ -50,7 +50,7 @@ class _Loader:
         _check_names(file, self.collector)
         uses = [self._used(one, path, (*above, path)) for one in file.uses]
         found = tuple(one for one in uses if one is not None)
-        return Unit(source, file, (*found, standard()))
+        return Unit(source, file, (*found, standard()), whole=len(found) == len(uses))
 
     def _used(self, use: tree.Use, path: Path, above: tuple[Path, ...]) -> Unit | None:
         told = self.collector.add

@@ -7,6 +7,7 @@ from verifier.design import terms, wording
 from verifier.design.model import Choice, Fixed, Flag, Live, Net, Number, Read, ReadPick
 from verifier.design.scope import (
     AlreadyTold,
+    BrokenEntry,
     ClaimEntry,
     Entry,
     FreeEntry,
@@ -82,6 +83,8 @@ def _step(step: tree.Step, scope: Scope, site: "Site", index: Index) -> Entry | 
             raise Mistake(wording.unknown_name(step.span, step.name, names))
         raise Mistake(wording.unknown_port(step.span, step.name, scope))
     match known, step.index:
+        case BrokenEntry(), _:
+            raise AlreadyTold
         case Row(), None:
             return known
         case Row(items), tree.Range(low, high):

@@ -7,6 +7,8 @@ from verifier.design import express, wording
 from verifier.design.express import Site
 from verifier.design.model import Choice, Flag, Free, Net, Number, Role, Shape, Timer
 from verifier.design.scope import (
+    AlreadyTold,
+    BrokenEntry,
     ClaimEntry,
     Entry,
     FreeEntry,
@@ -101,8 +103,22 @@ def declare(
 ) -> None:
     """Give names to what statements declare, and keep the statements for later passes."""
     for statement in statements:
+        done = False
         with telling(scope.whole.collector):
             _declare(scope, statement, env, looped=looped)
+            done = True
+        if not done:
+            _break(scope, statement, env)
+
+
+def _break(scope: Scope, statement: tree.Statement, env: Env) -> None:
+    """Take the name of what could not be declared, so that its uses are not told as well."""
+    name = getattr(statement, "name", None)
+    match name:
+        case tree.Declared(name=text) | tree.Word(text=text) if text not in scope.names:
+            scope.names[text] = BrokenEntry(text, None, name.span, scope, env)
+        case _:
+            pass
 
 
 def _declare(scope: Scope, statement: tree.Statement, env: Env, *, looped: bool) -> None:
@@ -291,6 +307,8 @@ def _start(node: tree.Keep, shape: Shape, site: Site) -> int:
 def _place_part(entry: PartEntry) -> None:
     declared, scope = entry.declared, entry.scope
     found = scope.unit.kind(declared.kind.text)
+    if found is None and not scope.unit.whole:
+        raise AlreadyTold
     if found is None:
         known = scope.unit.kind_names()
         raise Mistake(wording.unknown_kind(declared.kind.span, declared.kind.text, known))

@@ -154,13 +154,22 @@ class ClaimEntry(Entry):
     """A claim: its name is taken, but nothing may refer to it."""
 
 
+@dataclass(eq=False, slots=True)
+class BrokenEntry(Entry):
+    """What could not be declared, which was told; asking for it says nothing more."""
+
+
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """A file with its kinds, and the units whose kinds it uses, nearest first."""
+    """A file with its kinds, and the units whose kinds it uses, nearest first.
+
+    `whole` is false where a file that it uses could not be had, which was told.
+    """
 
     source: Source
     file: tree.File
     uses: tuple["Unit", ...]
+    whole: bool = True
 
     def kind(self, name: str) -> "tuple[tree.Block, Unit] | None":
         """Find a kind by name: the file's own, then those of the files it uses."""

@@ -116,6 +116,8 @@ class Wiring:
                 for port in inputs:
                     if port.net.power is source.power:
                         return port
+                if inputs and not source.power:
+                    raise Mistake(wording.signal_into_power(node.span, before.span.text, inputs[0]))
                 what = "power" if source.power else "signal"
                 raise Mistake(wording.no_port(node.span, inside, what, before.span.text))
             case PortEntry():

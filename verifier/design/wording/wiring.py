@@ -45,8 +45,6 @@ def no_port(span: Span, inside: "Scope", what: str, source: str) -> Diagnostic:
     mend = (
         f"its inputs: {listed(f'{inside.path}.{one.name}' for one in inputs)}" if inputs else None
     )
-    if what == "signal" and inputs:
-        mend = "put a relay between: a signal cannot feed power"
     return Diagnostic("no-port", headline, span, mend=mend or "it takes no wires")
 
 
