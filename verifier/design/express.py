@@ -1,7 +1,8 @@
 """Works out what an expression means where it stands: names looked up, types and units checked."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import assert_never
+from typing import TypeVar, assert_never
 
 from verifier.design import terms, wording
 from verifier.design.coerce import as_condition, as_number, ticks, time_range
@@ -313,8 +314,22 @@ def fixed_ticks(node: tree.Expression, site: Site) -> int:
 # --- lets and settings, worked out when they are first asked for ----------------------------------
 
 
+Lazy = TypeVar("Lazy", LetEntry, ValueEntry)
+
+
 def let_value(entry: LetEntry, asked: Span) -> Value:
     """Return what a `let` names: constants as they are, all else by a net of its own."""
+    return _once(entry, asked, _work_out)
+
+
+def setting_value(entry: ValueEntry, asked: Span) -> Value:
+    """Return the value of a setting or parameter."""
+    entry.used = True
+    return _once(entry, asked, _fixed_value)
+
+
+def _once(entry: Lazy, asked: Span, work: Callable[[Lazy], Value]) -> Value:
+    """Work an entry out the first time; what asks for itself meanwhile goes round in a circle."""
     if entry.broken:
         raise AlreadyTold
     if entry.busy:
@@ -323,7 +338,7 @@ def let_value(entry: LetEntry, asked: Span) -> Value:
     if entry.value is None:
         entry.busy = True
         try:
-            entry.value = _work_out(entry)
+            entry.value = work(entry)
         except (Mistake, AlreadyTold):
             entry.broken = True
             raise
@@ -365,26 +380,6 @@ def let_net(entry: LetEntry, value: FlagValue | NumberValue | ChoiceValue) -> Ne
             assert_never(value)
     part = entry.scope.path
     return Net(entry.path, shape, entry.span, Role.LET, part, term=value.term)
-
-
-def setting_value(entry: ValueEntry, asked: Span) -> Value:
-    """Return the value of a setting or parameter."""
-    entry.used = True
-    if entry.broken:
-        raise AlreadyTold
-    if entry.busy:
-        entry.broken = True
-        raise Mistake(wording.circle(entry.span, entry.path, asked))
-    if entry.value is None:
-        entry.busy = True
-        try:
-            entry.value = _fixed_value(entry)
-        except (Mistake, AlreadyTold):
-            entry.broken = True
-            raise
-        finally:
-            entry.busy = False
-    return entry.value
 
 
 def _fixed_value(entry: ValueEntry) -> Value:
