@@ -31,7 +31,7 @@ def proofs(garden: Garden, tick: int, names: set[str]) -> dict[str, float]:
     for name, task in tasks(system).items():
         if name not in names:
             continue
-        budget = Budget.of(EFFORT)
+        budget = Budget.of(EFFORT, patience=60.0)
         result = Localise().run(task, budget)
         if isinstance(result, Invariant):
             assert judge_invariant(system, result.node, task.target, LIMITS, anywhere=False).sound
@@ -59,7 +59,7 @@ def test_the_price_does_not_hang_on_the_tick(make: Callable[[], Garden]) -> None
 def test_a_proof_about_sixteen_levers_names_none_of_them() -> None:
     system = lever_lock(16).system(FAST)
     task = tasks(system)["not_sooner"]
-    result = Localise().run(task, Budget.of(EFFORT))
+    result = Localise().run(task, Budget.of(EFFORT, patience=60.0))
     assert isinstance(result, Invariant)
     levers = {n for n, register in enumerate(system.registers) if register.name.startswith("row")}
     assert len(levers) == 32

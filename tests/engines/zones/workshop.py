@@ -128,7 +128,7 @@ def task(system: System, target: Node, *, anywhere: bool = False) -> Task:
 
 def budget(effort: float = 20.0) -> Budget:
     """Return a budget that no small system uses up."""
-    return Budget.of(effort)
+    return Budget.of(effort, patience=60.0)
 
 
 def _expression(rng: Random, atoms: list[Node], pool: Pool, depth: int) -> Node:
