@@ -5,9 +5,22 @@ the same ones, so that a red run is red again.
 """
 
 import os
+from collections import Counter
 from datetime import timedelta
 
+import pytest
 from hypothesis import HealthCheck, settings
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Say how much was tried by tests that count it (`record_property`)."""
+    tried: Counter[str] = Counter()
+    for report in terminalreporter.getreports("passed"):
+        for name, value in report.user_properties:
+            tried[name] += int(str(value))
+    for name, number in sorted(tried.items()):
+        terminalreporter.write_line(f"tried without a fall: {number} {name}")
+
 
 settings.register_profile(
     "ci",

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.repo.tree import ROOT
-from tests.strategies.syntax import files, one_statement
+from tests.strategies.syntax import SPAN, bare_sentences, files, one_statement, scoped
 from verifier.source.diagnostic import Collector
 from verifier.source.text import Source
 from verifier.syntax import tree
@@ -53,6 +53,16 @@ def test_a_written_tree_reads_as_itself(file: tree.File) -> None:
     text = write(file)
     assert read(text) == file
     assert write(read(text)) == text
+
+
+@given(bare_sentences | scoped(bare_sentences))
+def test_a_written_sentence_reads_as_itself(sentence: tree.Sentence) -> None:
+    name = tree.Declared("c", span=SPAN)
+    claim = tree.Claim(name, None, sentence, span=SPAN)
+    block = tree.Block(tree.Word("d", span=SPAN), (), None, (claim,), is_design=True, span=SPAN)
+    file = tree.File((), (block,), span=SPAN)
+    assert read(write(file)) == file
+    assert read(tidied(write(file))) == file
 
 
 @given(files | one_statement, st.data())

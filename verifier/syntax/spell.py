@@ -193,7 +193,10 @@ def sentence(node: tree.Sentence) -> str:
         case tree.AfterScope(scope, inner):
             return f"after {condition(scope)}: {sentence(inner)}"
         case tree.FromUntilScope(opens, shuts, inner):
-            return f"from {condition(opens)} until {condition(shuts)}: {sentence(inner)}"
+            begin = condition(opens)
+            # `from anywhere` is a scope of its own.
+            begin = f"({begin})" if begin.split()[0] == "anywhere" else begin
+            return f"from {begin} until {condition(shuts)}: {sentence(inner)}"
         case tree.AnywhereScope(inner):
             return f"from anywhere: {sentence(inner)}"
         case tree.Lasts() | tree.Returns() | tree.LeadsTo() | tree.AtMostTimes():
