@@ -41,7 +41,8 @@ class Recurrence:
                 return Stopped(Why.NOTHING, "the only run there is breaks an assumption")
             if target and stops:
                 run = [Stretch(tick, choices, draws)] if tick else []
-                return Reaches(trace_of(task.cone, [*run, Stretch(1, choices, draws)]))
+                whole = trace_of(task.cone, [*run, Stretch(1, choices, draws)])
+                return Reaches(whole, earliest=True)
             most = follower.longest_jump(at, look, draws)
             ticks = _to_rest(at) if most is None else most
             at = follower.after(at, look, draws, ticks)
