@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from verifier.engines.bounded import Bounded
 from verifier.engines.contract import Asked, Budget, Task
 from verifier.engines.portfolio import ENGINES, Turn
+from verifier.engines.ways import proof_of_never
 from verifier.logic.judge import Case, judge
 from verifier.logic.tick import Limits
 from verifier.simulate.machine import closed
@@ -24,6 +25,7 @@ from verifier.verdict.evidence import (
     Evidence,
     Explored,
     Guided,
+    Invariant,
     Reaches,
     Stopped,
     Trapped,
@@ -33,6 +35,7 @@ from verifier.verdict.explored import Shows
 from verifier.verdict.replay import Seen, replay_onward
 from verifier.verdict.ruling import SOUND, Finding, Ruling, unsure
 from verifier.verdict.trace import Lasso
+from verifier.verdict.variant import before
 
 JUDGE = Limits(steps=60_000_000, seconds=60.0)
 """What the judge may spend on one query."""
@@ -267,8 +270,8 @@ class Decider:
         if isinstance(evidence, Closed) and _short(evidence, task.horizon):
             search.partial, search.engine = evidence, turn.engine.name
             return False
-        if isinstance(evidence, Reaches) and not evidence.earliest:
-            evidence = self._earlier(task, case, evidence, budget)
+        if isinstance(evidence, Reaches) and task.asked is not Asked.TRIGGER:
+            evidence = self._earliest(task, case, evidence, budget)
         search.found = Found(evidence, turn.engine.name, seen)
         return True
 
@@ -314,23 +317,41 @@ class Decider:
             return SOUND
         return unsure("the endless run does not settle it")
 
-    def _earlier(self, task: Task, case: Case, known: Reaches, budget: Budget) -> Reaches:
-        """Look for an earlier meeting, or the proof that there is none."""
+    def _earliest(self, task: Task, case: Case, known: Reaches, budget: Budget) -> Reaches:
+        """Look for an earlier run, or for a proof of "none sooner" that the judge accepts.
+
+        What an engine says of its own run is not enough.
+        """
         last = known.trace.length - 2
-        if last < 0:
+        only = closed(task.cone) and not task.question.anywhere
+        if last < 0 or only or self._none_by(last, task, case, budget):
             return replace(known, earliest=True)
         part = budget.slice(self.effort.seconds * SHORTEN)
         evidence = Bounded(share=0.0).run(replace(task, horizon=last), part)
         budget.use(part.used)
         match evidence:
             case Closed(until) if until is None or until >= last:
-                return replace(known, earliest=True)
-            case Reaches(trace, earliest):
-                better = Reaches(completed(self.system, trace), earliest)
-                ruling, _ = self._judged(task, case, better)
-                return better if ruling.sound else known
+                return replace(known, earliest=judge(case, evidence, JUDGE).ruling.sound)
+            case Reaches(trace):
+                better = Reaches(completed(self.system, trace))
+                if self._judged(task, case, better)[0].sound:
+                    sooner = better.trace.length - 2
+                    proved = sooner < 0 or self._none_by(sooner, task, case, budget)
+                    return replace(better, earliest=proved)
             case _:
-                return known
+                pass
+        return replace(known, earliest=False)
+
+    def _none_by(self, last: int, task: Task, case: Case, budget: Budget) -> bool:
+        """Return whether zones prove, and the judge agrees, that no run gets there so soon."""
+        variant = before(self.system, case.target, last)
+        part = budget.slice(self.effort.seconds * SHORTEN)
+        node = proof_of_never(task, variant.system, variant.target, part, anywhere=case.anywhere)
+        budget.use(part.used)
+        if node is None:
+            return False
+        sooner = Case(variant.system, variant.target, case.anywhere)
+        return judge(sooner, Invariant(node), JUDGE).ruling.sound
 
 
 _SHOWS = {Asked.OPEN: Shows.CAN_COME, Asked.WAITING: Shows.MUST_COME}

@@ -24,6 +24,14 @@ class Variant:
     target: Node
 
 
+def before(system: System, target: Node, last: int) -> Variant:
+    """Return: the target is met at tick `last` or before."""
+    pool, index = system.pool, len(system.clocks)
+    age = Clock("age", last + 1, (), pool.yes, kept=False)
+    early = pool.and_(target, pool.above(index, 0))
+    return Variant(replace(system, clocks=(*system.clocks, age)), early)
+
+
 def patience(system: System, waiting: Node, ticks: int) -> Variant:
     """Return: some run waits for more than `ticks` ticks on end."""
     pool, index = system.pool, len(system.clocks)
