@@ -88,7 +88,7 @@ class Decider:
         """Return the answer to a question; never raises for want of time, memory or luck."""
         start = time.monotonic()
         outcome = self._by_form(question)
-        if outcome.verdict is Verdict.HOLDS and question.form is not Form.REACH:
+        if outcome.verdict is not Verdict.FAILS and question.form is not Form.REACH:
             outcome = replace(outcome, empty=self._emptiness(question))
         return replace(outcome, seconds=time.monotonic() - start)
 
