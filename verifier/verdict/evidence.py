@@ -36,9 +36,14 @@ class Closed:
 
 @dataclass(frozen=True, slots=True)
 class Invariant:
-    """A condition over registers and clocks that all reachable states meet and excludes bad."""
+    """A condition over registers and clocks that all reachable states meet and excludes bad.
+
+    It is kept by induction over `ticks` ticks: the first `ticks` states of any run meet it, and so
+    does the state after any `ticks` allowed ticks in a row from states that do.
+    """
 
     node: Node
+    ticks: int = 1
 
 
 @dataclass(frozen=True, slots=True)
