@@ -10,7 +10,6 @@ from tests.report.make import paper, plain, row
 from verifier.report.clock import SECOND, Clock
 from verifier.report.diagram import diagram
 from verifier.report.history import (
-    Again,
     Amount,
     History,
     Kept,
@@ -26,6 +25,7 @@ from verifier.report.history import (
 )
 from verifier.report.letters import shown, width
 from verifier.report.look import BLOCK, PLAIN, Letters
+from verifier.simulate.watch import Again
 
 CLOCK = Clock(SECOND // 10)
 LIVE, DEAD = Level(live=True), Level(live=False)

@@ -6,7 +6,7 @@ from verifier.report.events import Event, Kind, events_of, folded, shortened
 from verifier.report.history import Amount, History, Kept, Leaf, Left, Level, Place, Row
 from verifier.report.presses import presses
 from verifier.report.rows import Focus
-from verifier.report.watch import watch
+from verifier.simulate.watch import watch
 
 CLOCK = Clock(SECOND // 10)
 LIVE, DEAD = Level(live=True), Level(live=False)

@@ -13,7 +13,7 @@ from verifier.report.readings import (
     timer_runs,
     walker_runs,
 )
-from verifier.report.watch import watch
+from verifier.simulate.watch import watch
 from verifier.system.cone import whole
 from verifier.system.model import System
 from verifier.system.program import program

@@ -3,7 +3,7 @@
 from tests.report.make import VESTIBULE, question, system, trace
 from verifier.report.history import Row
 from verifier.report.rows import Focus, choose
-from verifier.report.watch import watch
+from verifier.simulate.watch import watch
 from verifier.system.model import System
 
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from verifier.report.clock import Clock
+from verifier.simulate.watch import Again
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,15 +112,6 @@ class Moment:
     tick: int
     words: str
     broken: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Again:
-    """From tick `start` on it all repeats every `period` ticks; `times` more, None: for ever."""
-
-    start: int
-    period: int
-    times: int | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,8 +15,8 @@ from verifier.report.letters import padded, shown, width
 from verifier.report.look import NOTE, STRONG, Board
 from verifier.report.paragraph import paragraph
 from verifier.report.rows import Focus, choose
-from verifier.report.watch import watch
 from verifier.simulate.told import played
+from verifier.simulate.watch import watch
 from verifier.syntax import tree
 from verifier.system.lower import lower
 

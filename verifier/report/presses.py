@@ -7,8 +7,8 @@ from verifier.design.model import Choice, Design, Flag, Free, Net, Number, Part
 from verifier.report.clock import Clock
 from verifier.report.events import Event, Kind
 from verifier.report.graph import Graph
-from verifier.report.readings import Readings
 from verifier.report.rows import Focus
+from verifier.simulate.readings import Readings
 
 
 def presses(design: Design, readings: Readings, focus: Focus) -> Iterator[Event]:

@@ -13,6 +13,7 @@ from verifier.design.model import Design
 from verifier.report import history
 from verifier.report.events import Event
 from verifier.report.history import Amount, Kept, Leaf, Left, Level, Place, Standing
+from verifier.simulate.watch import Again
 from verifier.system.model import System
 from verifier.verdict.answer import Answer, Emptiness
 from verifier.verdict.trace import Lasso, State, Step, Trace
@@ -157,7 +158,7 @@ def run_record(design: Design, seen: history.History, events: Sequence[Event]) -
     }
 
 
-def _again(again: history.Again | None, tick_ns: int) -> Json:
+def _again(again: Again | None, tick_ns: int) -> Json:
     if again is None:
         return None
     return {"from_ms": _ms(again.start, tick_ns), "every_ms": _ms(again.period, tick_ns)}

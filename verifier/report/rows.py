@@ -26,7 +26,6 @@ from verifier.design.model import (
 from verifier.report.graph import Graph, Item, spoken_of
 from verifier.report.history import Amount, Kept, Left, Level, Row, Run
 from verifier.report.readings import (
-    Readings,
     amount_runs,
     kept_runs,
     leaf_nets,
@@ -36,6 +35,7 @@ from verifier.report.readings import (
     timer_runs,
     walker_runs,
 )
+from verifier.simulate.readings import Readings
 
 _MOST_ROWS = 24
 

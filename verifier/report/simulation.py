@@ -14,7 +14,7 @@ from verifier.report.letters import shown
 from verifier.report.look import FAINT, STRONG, Board
 from verifier.report.presses import presses
 from verifier.report.rows import Focus, choose
-from verifier.report.watch import watch
+from verifier.simulate.watch import watch
 from verifier.system.model import System
 from verifier.verdict.trace import Trace
 

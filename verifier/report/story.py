@@ -4,10 +4,10 @@ from dataclasses import dataclass
 
 from verifier.report.clock import Clock
 from verifier.report.events import Event, Kind, events_of
-from verifier.report.history import Again, History, Moment
+from verifier.report.history import History, Moment
 from verifier.report.presses import beginnings, presses
 from verifier.report.rows import Focus, choose
-from verifier.report.watch import watch
+from verifier.simulate.watch import Again, watch
 from verifier.system.model import Form, System
 from verifier.verdict.answer import Answer, Verdict
 from verifier.verdict.trace import Trace

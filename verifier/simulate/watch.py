@@ -9,16 +9,24 @@ from dataclasses import dataclass, field
 from typing import assert_never
 
 from verifier.design.model import Choice, Flag, Number, Shape
-from verifier.report.history import Again
-from verifier.report.readings import Change, Readings, Shown
 from verifier.simulate.machine import COUNTS, Look, Machine, Position, machine
 from verifier.simulate.onward import position
+from verifier.simulate.readings import Change, Readings, Shown
 from verifier.system.cone import whole
 from verifier.system.expr import Node
 from verifier.system.model import System
 from verifier.verdict.trace import Trace
 
 _TAIL = 20  # a run at rest is shown for one part in so many of its length
+
+
+@dataclass(frozen=True, slots=True)
+class Again:
+    """From tick `start` on it all repeats every `period` ticks; `times` more, None: for ever."""
+
+    start: int
+    period: int
+    times: int | None
 
 
 @dataclass(frozen=True, slots=True)
