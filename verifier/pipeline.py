@@ -6,18 +6,19 @@
 Engines hand in evidence only; `engines.decide` takes none that the judge has not looked at.
 """
 
-import multiprocessing
 import os
-import signal
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 
 from verifier.design import files
 from verifier.design.model import Design
 from verifier.design.resolve import Wishes, designs_in, resolve
 from verifier.design.wording import no_design
+from verifier.engines.crew import FORKS, Cores, Crew, Lost
 from verifier.engines.decide import Decider, Effort
+from verifier.logic import native
 from verifier.simulate.onward import Way, way_on
 from verifier.source.diagnostic import Collector, Diagnostic
 from verifier.system.lower import lower
@@ -95,36 +96,22 @@ def _decided(
     system: System, settings: CheckSettings, asked: Sequence[Question]
 ) -> Iterator[Outcome]:
     """Decide questions side by side on the cores; what is decided does not hang on how many."""
-    decider = Decider(system, settings.effort)
-    jobs = min(settings.jobs or cores(), len(asked))
-    if jobs < 2 or "fork" not in multiprocessing.get_all_start_methods():  # noqa: PLR2004 - alone
-        yield from map(decider.decide, asked)
+    if not FORKS or not asked:
+        yield from map(Decider(system, settings.effort).decide, asked)
         return
-    # The workers are forks: they have the system as it stands, only outcomes are sent back.
-    with multiprocessing.get_context("fork").Pool(jobs, _begin, (decider, asked)) as pool:
-        # What takes longest is begun first, so that no core waits for it alone in the end.
-        order = sorted(range(len(asked)), key=lambda number: _LIGHT.index(asked[number].form))
-        begun = {number: pool.apply_async(_decide, (number,)) for number in order[::-1]}
-        for number in range(len(asked)):
-            yield begun[number].get()
+    native.load()
+    free = Cores(settings.jobs or cores())
+    decider = Decider(system, settings.effort, free)
+    crew: Crew[Outcome] = Crew(free, settings.effort.memory)
+    works = [partial(decider.decide, question) for question in asked]
+    # What takes longest is begun first, so that no core waits for it alone in the end.
+    order = sorted(range(len(asked)), key=lambda number: -_LIGHT.index(asked[number].form))
+    for found in crew.results(works, order):
+        yield Outcome(Verdict.UNKNOWN, reason=found.words) if isinstance(found, Lost) else found
 
 
 _LIGHT = (Form.AVOID, Form.REACH, Form.AGAIN, Form.OPEN)
 """Forms of claims, from those that are mostly answered soon to those that take time."""
-
-
-_work: list[tuple[Decider, Sequence[Question]]] = []
-"""In a worker: what it decides."""
-
-
-def _begin(decider: Decider, asked: Sequence[Question]) -> None:
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent stops its workers itself
-    _work.append((decider, asked))
-
-
-def _decide(number: int) -> Outcome:
-    decider, asked = _work[-1]
-    return decider.decide(asked[number])
 
 
 def cores() -> int:

@@ -2,7 +2,8 @@
 
 Effort is counted in nominal seconds: each engine knows, as a measured constant, what one of its own
 steps costs on a usual machine and books that with `Budget.use`. So the same seed and effort give
-the same answer everywhere; the clock on the wall only guards against a much slower machine.
+the same answer everywhere; the time that the process was at work only guards against a much slower
+machine. A machine that is busy with other things makes answers late, not different.
 """
 
 import resource
@@ -18,6 +19,12 @@ from verifier.system.model import Cone, Question
 from verifier.verdict.evidence import Evidence, Stopped
 
 MEGABYTE = 1 << 20
+
+BUSY = 4
+"""So many times as long as it works a process may take on a busy machine."""
+
+WEIGH_EVERY = 0.02
+"""Seconds between two looks at the memory that is held."""
 
 
 class Asked(Enum):
@@ -56,26 +63,28 @@ def _never() -> bool:
 
 @dataclass(slots=True, eq=False)
 class Budget:
-    """How much an engine may use up: nominal seconds, wall clock, memory; and a way to be stopped.
+    """How much an engine may use up: nominal seconds, time at work, memory; a way to be stopped.
 
-    `deadline` is a value of `time.monotonic()`; `memory` the most megabytes of the whole process.
+    `deadline` is a value of `time.process_time()`; `memory` the most megabytes of this process.
     """
 
     effort: float
     deadline: float
-    memory: int = 4096
+    memory: int = 2048
     cancelled: Callable[[], bool] = _never
     used: float = 0.0
+    _weigh_at: float = 0.0
+    _too_large: bool = False
 
     @classmethod
-    def of(cls, effort: float, patience: float = 4.0, memory: int = 4096) -> "Budget":
-        """Return so many nominal seconds; the wall clock may take `patience` times that."""
-        return cls(effort, time.monotonic() + effort * patience, memory)
+    def of(cls, effort: float, patience: float = 4.0, memory: int = 2048) -> "Budget":
+        """Return so many nominal seconds; this process may work `patience` times as long."""
+        return cls(effort, time.process_time() + effort * patience, memory)
 
     def slice(self, effort: float, patience: float = 4.0) -> "Budget":
         """Return a smaller budget inside this one; book its `used` here afterwards."""
         effort = max(0.0, min(effort, self.effort - self.used))
-        deadline = min(self.deadline, time.monotonic() + effort * patience)
+        deadline = min(self.deadline, time.process_time() + effort * patience)
         return Budget(effort, deadline, self.memory, self.cancelled)
 
     def use(self, effort: float) -> None:
@@ -83,27 +92,32 @@ class Budget:
         self.used += effort
 
     def left(self) -> float:
-        """Return the nominal seconds left; 0 once the wall clock or memory ran out."""
+        """Return the nominal seconds left; 0 once time or memory ran out."""
         return 0.0 if self.spent() else self.effort - self.used
 
     def seconds(self) -> float:
-        """Return the wall-clock seconds to the deadline, never below 0: for limits of solvers."""
-        return max(0.0, self.deadline - time.monotonic())
+        """Return seconds on the wall for limits of solvers, never below 0: generous, see `left`."""
+        return max(0.0, self.deadline - time.process_time()) * BUSY
 
     def spent(self) -> bool:
-        """Whether to stop now. Costs about two microseconds: ask at each step that costs more."""
-        return (
-            self.used >= self.effort
-            or time.monotonic() >= self.deadline
-            or self.cancelled()
-            or megabytes() > self.memory
-        )
+        """Whether to stop now. Costs about a microsecond: ask at each step that costs more."""
+        if self.used >= self.effort or self.cancelled():
+            return True
+        now = time.process_time()
+        if now >= self._weigh_at:
+            self._weigh_at = now + WEIGH_EVERY
+            self._too_large = megabytes() > self.memory
+        return self._too_large or now >= self.deadline
 
 
 def megabytes() -> float:
-    """Return the most memory that this process has held so far."""
-    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    return peak / MEGABYTE if sys.platform == "darwin" else peak / 1024
+    """Return the memory that this process holds, or the most it has held where no more is known."""
+    try:
+        with open("/proc/self/statm", encoding="ascii") as figures:  # noqa: PTH123 - no real file
+            return int(figures.read().split()[1]) * resource.getpagesize() / MEGABYTE
+    except OSError:
+        peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+        return peak / MEGABYTE if sys.platform == "darwin" else peak / 1024
 
 
 class Engine(Protocol):

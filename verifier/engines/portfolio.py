@@ -1,10 +1,12 @@
-"""All engines there are, in the order in which they are tried, with their share of the effort.
+"""All engines there are, in the order in which they are tried, with their shares of the effort.
 
-What one engine leaves of its share goes to those behind it. The order is measured: cheap and likely
-first; the same for everyone, so that the same seed and effort give the same answer.
+The order is measured: cheap and likely first; the same for everyone. A share is an engine's own,
+whatever those before it used up, so that the same seed and effort give the same answer in one
+process and in two (engines/race.py).
 """
 
 from dataclasses import dataclass
+from enum import Enum
 
 from verifier.engines.bounded import Bounded
 from verifier.engines.contract import Engine
@@ -19,25 +21,42 @@ from verifier.engines.ways import Ways
 from verifier.engines.zones import Zones
 
 
+class Side(Enum):
+    """What evidence says of the target, and which of two processes an engine works in."""
+
+    PROVE = "prove"  # it is never met; what is waited for comes; it can be reached from everywhere
+    REFUTE = "refute"  # a run shows otherwise
+
+
 @dataclass(frozen=True, slots=True)
 class Turn:
-    """An engine and the part of the effort that it may use, 1 for all that is left."""
+    """An engine, the part of the effort that it may use, and its side; `both`: it may do either.
+
+    Engines of the refuting side hand in plain values only (no nodes), as they may have to be sent.
+    """
 
     engine: Engine
     share: float
+    side: Side
+    both: bool = False
+
+    def can(self, side: Side) -> bool:
+        """Whether it may hand in evidence of a side."""
+        return self.both or side is self.side
 
 
 ENGINES: tuple[Turn, ...] = (
-    Turn(Recurrence(), 1.0),
-    Turn(Localise(), 0.03),
-    Turn(Walk(), 0.04),
-    Turn(Structural(), 0.05),
-    Turn(Localise(), 0.25),
-    Turn(Zones(), 0.25),
-    Turn(Endless(), 0.1),
-    Turn(Walk(luck=1), 0.4),
-    Turn(Explicit(), 0.3),
-    Turn(Ways(), 0.5),
-    Turn(Waits(), 0.5),
-    Turn(Bounded(), 1.0),
+    Turn(Recurrence(), 1.0, Side.PROVE, both=True),
+    Turn(Localise(), 0.03, Side.PROVE),
+    Turn(Walk(), 0.04, Side.REFUTE),
+    Turn(Structural(), 0.05, Side.PROVE),
+    Turn(Explicit(most=3000), 0.04, Side.REFUTE, both=True),
+    Turn(Localise(), 0.25, Side.PROVE),
+    Turn(Zones(), 0.25, Side.PROVE),
+    Turn(Endless(), 0.1, Side.REFUTE),
+    Turn(Walk(luck=1), 0.3, Side.REFUTE),
+    Turn(Explicit(), 0.3, Side.REFUTE, both=True),
+    Turn(Ways(), 0.5, Side.PROVE, both=True),
+    Turn(Waits(), 0.5, Side.PROVE),
+    Turn(Bounded(), 0.4, Side.REFUTE, both=True),
 )

@@ -29,6 +29,8 @@ class Structural:
         limits = Limits(steps=400_000, seconds=max(0.05, budget.seconds()))
         anywhere = task.question.anywhere
         for node in candidates:
+            if budget.left() < COST:
+                return Stopped(Why.TIME, "no effort left for its queries")
             budget.use(COST)
             if judge_invariant(system, node, task.target, limits, anywhere=anywhere).sound:
                 return Invariant(node)

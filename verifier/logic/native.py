@@ -56,6 +56,17 @@ def _array(size: int) -> Callable[..., Any]:
     return _AT * size
 
 
+def load() -> None:
+    """Load the solver's library now, so that forks of this process need not do it each."""
+    importlib.import_module("z3.z3core")
+
+
+def limit_memory(megabytes: int) -> None:
+    """Let the solver take so much memory in this process; queries beyond it come to UNKNOWN."""
+    call = _call("Z3_global_param_set", None, _TEXT, _TEXT)
+    call(b"memory_max_size", str(megabytes).encode())
+
+
 class Room:
     """A fresh solver with terms of its own: Booleans, whole numbers, one stack of claims.
 
@@ -289,6 +300,16 @@ class Room:
                 get = _call("Z3_stats_get_uint_value", _WHOLE, _AT, _AT, _WHOLE)
                 return int(get(self._at, figures, index))
         return 0
+
+    def core(self) -> list[Term]:
+        """Return those of the given terms that the last query could not hold (after UNSAT only)."""
+        found = _call("Z3_solver_get_unsat_core", _AT, _AT, _AT)(self._at, self._solver)
+        _call("Z3_ast_vector_inc_ref", None, _AT, _AT)(self._at, found)
+        size = _call("Z3_ast_vector_size", _WHOLE, _AT, _AT)(self._at, found)
+        get = _call("Z3_ast_vector_get", _AT, _AT, _AT, _WHOLE)
+        core = [Term(get(self._at, found, place)) for place in range(size)]
+        _call("Z3_ast_vector_dec_ref", None, _AT, _AT)(self._at, found)
+        return core
 
     def model(self) -> "Model":
         """Return the values that the last query found (after SAT only)."""

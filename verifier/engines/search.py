@@ -1,0 +1,275 @@
+"""Looks for one target: engines hand in evidence, the judge looks at it, nothing else counts."""
+
+from dataclasses import dataclass, field, replace
+
+from verifier.engines.bounded import Bounded
+from verifier.engines.contract import Asked, Budget, Task
+from verifier.engines.crew import Cores
+from verifier.engines.portfolio import Side
+from verifier.engines.race import Race, Tried
+from verifier.engines.ways import proof_of_never
+from verifier.logic.judge import Case, judge
+from verifier.logic.tick import Limits
+from verifier.simulate.machine import closed
+from verifier.simulate.onward import Way, completed, way_on
+from verifier.system.cone import cone
+from verifier.system.expr import Node
+from verifier.system.model import Question, System
+from verifier.system.state import State, start_of
+from verifier.verdict.evidence import (
+    Circles,
+    Closed,
+    Evidence,
+    Invariant,
+    Reaches,
+    Stopped,
+    Trapped,
+    Why,
+)
+from verifier.verdict.explored import Shows
+from verifier.verdict.replay import Seen, replay_onward
+from verifier.verdict.ruling import SOUND, Finding, Ruling, unsure
+from verifier.verdict.trace import Lasso
+from verifier.verdict.variant import before
+
+SHORTEN = 0.06
+"""Part of the effort spent on showing that no earlier failure exists, for each of two ways."""
+
+JUDGE_STEPS = 30_000_000
+JUDGE_SECONDS = 30.0
+"""What the judge may spend on one query, for each nominal second of effort."""
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """How hard to try one claim.
+
+    `seconds` are nominal ones, for each of the two sides (engines/race.py); `memory` the most
+    megabytes of one process; `horizon` a tick, None for one that fits the design.
+    """
+
+    seconds: float = 2.0
+    memory: int = 2048
+    seed: int = 0
+    horizon: int | None = None
+
+    @property
+    def judge(self) -> Limits:
+        """What the judge may spend on one query."""
+        scale = max(self.seconds, 1.0)
+        return Limits(steps=int(JUDGE_STEPS * scale), seconds=JUDGE_SECONDS * scale)
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Evidence that the judge accepts, with the engine that handed it in."""
+
+    evidence: Evidence
+    engine: str
+    seen: Seen | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Sought:
+    """What came of looking for one target.
+
+    `partial` is a bounded proof that ends before the horizon. `notes` say why engines ended without
+    evidence, or why theirs was refused; `fault`: some was refused, which is an error of ours.
+    `used` are nominal seconds.
+    """
+
+    found: Found | None
+    partial: Closed | None
+    engine: str
+    notes: tuple[str, ...]
+    fault: bool
+    used: float
+
+    @property
+    def why(self) -> str:
+        """Say why nothing was found."""
+        return "; ".join(self.notes) or "no engine could settle it"
+
+
+@dataclass(slots=True, eq=False)
+class Search:
+    """The search for one target of one system."""
+
+    system: System
+    effort: Effort
+    cores: Cores | None
+    question: Question
+    asked: Asked
+    target: Node
+    horizon: int | None
+    _task: Task = field(init=False)
+    _case: Case = field(init=False)
+    _accepted: dict[int, tuple[Evidence, Seen | None]] = field(default_factory=dict)
+    _rulings: dict[int, Ruling] = field(default_factory=dict)
+    _partial: dict[int, Closed] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Take the cone of the target."""
+        anywhere = self.question.anywhere
+        roots = [self.target, self.system.domain] if anywhere else [self.target]
+        part = cone(self.system, roots)
+        self._task = Task(
+            part, self.question, self.asked, self.target, self.horizon, self.effort.seed
+        )
+        shows = _SHOWS.get(self.asked, Shows.NEVER)
+        self._case = Case(self.system, self.target, anywhere, shows)
+
+    def run(self) -> Sought:
+        """Let the engines take their turns until the judge accepts what one hands in."""
+        effort = self.effort
+        race = Race(self._task, effort.seconds, effort.memory, self.cores, self._accept)
+        won = race.run()
+        used = race.spent()
+        if won is not None:
+            evidence, seen = self._accepted[won.place]
+            if isinstance(evidence, Reaches) and self.asked is not Asked.TRIGGER:
+                budget = Budget.of(effort.seconds * 2 * SHORTEN, memory=effort.memory)
+                evidence = self._earliest(evidence, budget)
+                used += budget.used
+            return Sought(
+                Found(evidence, won.engine, seen), None, won.engine, (), fault=False, used=used
+            )
+        place, partial = max(self._partial.items(), key=_until, default=(0, None))
+        engine = race.tried[place].engine if partial else ""
+        notes = tuple(self._notes(race.tried))
+        fault = any(one.finding is Finding.WRONG for one in self._rulings.values())
+        return Sought(None, partial, engine, notes, fault=fault, used=used)
+
+    def _notes(self, tried: dict[int, Tried]) -> list[str]:
+        notes = []
+        for place, one in sorted(tried.items()):
+            match one.evidence:
+                case Stopped(why, words) if why is not Why.NOT_SUITED:
+                    notes.append(f"{one.engine}: {words}")
+                case _ if place in self._rulings:
+                    notes.append(f"{one.engine}: {self._rulings[place].words}")
+                case _:
+                    pass
+        return list(dict.fromkeys(notes))
+
+    def _accept(self, tried: Tried) -> Side | None:
+        """Judge what a turn came to; return the side on which it settles the matter."""
+        if isinstance(tried.evidence, Stopped):
+            return None
+        evidence = self._whole(tried.evidence)
+        ruling, seen = self._judged(evidence)
+        if not ruling.sound:
+            self._rulings[tried.place] = ruling
+            return None
+        if isinstance(evidence, Closed) and _short(evidence, self.horizon):
+            self._partial[tried.place] = evidence
+            return None
+        self._accepted[tried.place] = evidence, seen
+        return self._side(evidence, seen)
+
+    def _side(self, evidence: Evidence, seen: Seen | None) -> Side:
+        match evidence:
+            case Reaches() | Trapped():
+                return Side.REFUTE
+            case Circles():
+                waits = self.asked is Asked.WAITING and seen is not None and seen.always_in_loop
+                return Side.REFUTE if waits else Side.PROVE
+            case _:
+                return Side.PROVE
+
+    def _whole(self, evidence: Evidence) -> Evidence:
+        """Return a run of the cone as one of the whole system; all else as it is."""
+        match evidence:
+            case Reaches(trace) | Trapped(trace):
+                return replace(evidence, trace=completed(self.system, trace))
+            case Circles(Lasso(trace, back_to)):
+                return Circles(Lasso(completed(self.system, trace), back_to))
+            case _:
+                return evidence
+
+    def _judged(self, evidence: Evidence) -> tuple[Ruling, Seen | None]:
+        judged = judge(self._case, evidence, self.effort.judge)
+        if not judged.ruling.sound:
+            return judged.ruling, judged.seen
+        match evidence:
+            case Circles():
+                return self._fits(judged.seen), judged.seen
+            case Reaches() | Trapped() if self.system.allowed is not self.system.pool.yes:
+                return self._goes_on(judged.after), None
+            case _:
+                pass
+        return SOUND, None
+
+    def _goes_on(self, after: State | None) -> Ruling:
+        """Return whether a run that came to a state goes on for ever within the assumptions."""
+        way, lasso = way_on(self.system, after)
+        match way:
+            case Way.FOUND if lasso is not None:
+                return replay_onward(self.system, after or start_of(self.system), lasso)
+            case Way.NONE:
+                return unsure("the run found cannot go on within the assumptions")
+            case _:
+                return unsure("the run found may not go on within the assumptions")
+
+    def _fits(self, seen: Seen | None) -> Ruling:
+        """Return whether an endless run says anything about what is asked."""
+        only = closed(self._task.cone) and not self.question.anywhere
+        waits = self.asked is Asked.WAITING and seen is not None and seen.always_in_loop
+        if waits or (only and (self.asked in (Asked.WAITING, Asked.OPEN) or not _met(seen))):
+            return SOUND
+        return unsure("the endless run does not settle it")
+
+    def _earliest(self, known: Reaches, budget: Budget) -> Reaches:
+        """Look for an earlier run, or for a proof of "none sooner" that the judge accepts.
+
+        What an engine says of its own run is not enough.
+        """
+        last = known.trace.length - 2
+        only = closed(self._task.cone) and not self.question.anywhere
+        if last < 0 or only or self._none_by(last, budget):
+            return replace(known, earliest=True)
+        part = budget.slice(self.effort.seconds * SHORTEN)
+        evidence = Bounded(share=0.0).run(replace(self._task, horizon=last), part)
+        budget.use(part.used)
+        match evidence:
+            case Closed(until) if until is None or until >= last:
+                return replace(
+                    known, earliest=judge(self._case, evidence, self.effort.judge).ruling.sound
+                )
+            case Reaches(trace):
+                better = Reaches(completed(self.system, trace))
+                if self._judged(better)[0].sound:
+                    sooner = better.trace.length - 2
+                    proved = sooner < 0 or self._none_by(sooner, budget)
+                    return replace(better, earliest=proved)
+            case _:
+                pass
+        return replace(known, earliest=False)
+
+    def _none_by(self, last: int, budget: Budget) -> bool:
+        """Return whether zones prove, and the judge agrees, that no run gets there so soon."""
+        variant = before(self.system, self.target, last)
+        part = budget.slice(self.effort.seconds * SHORTEN)
+        anywhere = self.question.anywhere
+        node = proof_of_never(self._task, variant.system, variant.target, part, anywhere=anywhere)
+        budget.use(part.used)
+        if node is None:
+            return False
+        sooner = Case(variant.system, variant.target, anywhere)
+        return judge(sooner, Invariant(node), self.effort.judge).ruling.sound
+
+
+_SHOWS = {Asked.OPEN: Shows.CAN_COME, Asked.WAITING: Shows.MUST_COME}
+
+
+def _met(seen: Seen | None) -> bool:
+    return seen is not None and seen.first is not None
+
+
+def _short(closed_: Closed, horizon: int | None) -> bool:
+    """Whether a bounded proof ends before the horizon."""
+    return closed_.until is not None and (horizon is None or closed_.until < horizon)
+
+
+def _until(item: tuple[int, Closed]) -> int:
+    return item[1].until or 0
