@@ -15,7 +15,7 @@ from verifier.cli.times import Time, TimeType
 from verifier.cli.trouble import no_such
 from verifier.design.model import Design
 from verifier.engines.decide import Effort
-from verifier.pipeline import CheckSettings, answers, lowered, rules_out_all
+from verifier.pipeline import CheckSettings, answers, cores, lowered, rules_out_all
 from verifier.report.finer import write_flips
 from verifier.report.letters import shown
 from verifier.report.look import BLOCK, board
@@ -26,6 +26,9 @@ from verifier.verdict.answer import Answer, Verdict
 
 FAILS = 1
 UNKNOWN = 3
+
+LEAST_MEMORY = 64
+"""Megabytes that each process is given at the least: with less not even the solver starts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,14 +41,18 @@ class Options:
     values: Mapping[str, str]
     finer: int | None
     effort: float
+    memory: int
+    jobs: int
     seed: int
     form: str
 
     def for_design(self, design: Design) -> CheckSettings:
         """Return what to check of a design, in its ticks."""
         horizon = None if self.until is None else self.until.ticks(design.tick_ns)
-        effort = Effort(seconds=self.effort, seed=self.seed, horizon=horizon)
-        return CheckSettings(self.claims, effort)
+        jobs = self.jobs or cores()
+        memory = max(LEAST_MEMORY, self.memory // jobs)
+        effort = Effort(seconds=self.effort, memory=memory, seed=self.seed, horizon=horizon)
+        return CheckSettings(self.claims, effort, jobs)
 
 
 @dataclass(slots=True)
@@ -89,6 +96,21 @@ class Checked:
     show_default=True,
     metavar="SECONDS",
     help="How hard to try each claim.",
+)
+@click.option(
+    "--memory",
+    type=click.IntRange(min=256),
+    default=4096,
+    show_default=True,
+    metavar="MB",
+    help="How much memory all work together may take.",
+)
+@click.option(
+    "--jobs",
+    type=click.IntRange(min=0, max=1024),
+    default=0,
+    metavar="N",
+    help="How many processes work side by side; as many as there are cores unless given.",
 )
 @click.option("--seed", type=click.IntRange(min=0), default=0, help="Start of the random runs.")
 @click.option(
