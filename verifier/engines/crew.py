@@ -8,7 +8,7 @@ import multiprocessing
 import os
 import signal
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Generator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from multiprocessing.connection import Connection, wait
@@ -82,7 +82,12 @@ class Child:
         self._process.start()
         other.close()
         if leads:
-            _lead(self._process.pid or 0)
+            _lead(self.number)
+
+    @property
+    def number(self) -> int:
+        """Its number among the processes of the system."""
+        return self._process.pid or 0
 
     def ended(self) -> Lost:
         """Return how it ended, once it has closed its end of the line."""
@@ -93,7 +98,7 @@ class Child:
         """Stop it, and all that it started, at once."""
         if self._leads:
             with suppress(ProcessLookupError, PermissionError):
-                os.killpg(self._process.pid or 0, signal.SIGKILL)
+                os.killpg(self.number, signal.SIGKILL)
         self._process.kill()
         self._process.join()
         self.line.close()
@@ -143,7 +148,9 @@ class Crew(Generic[T]):
     _children: dict[int, Child] = field(default_factory=dict)
     _done: dict[int, T | Lost] = field(default_factory=dict)
 
-    def results(self, works: Sequence[Callable[[], T]], order: Sequence[int]) -> Iterator[T | Lost]:
+    def results(
+        self, works: Sequence[Callable[[], T]], order: Sequence[int]
+    ) -> Generator[T | Lost, None, None]:
         """Yield what each piece of work returns; `order` says which are begun first."""
         waiting = list(order)[::-1]
         try:
