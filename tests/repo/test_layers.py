@@ -35,6 +35,7 @@ STAGES = (
 LIBRARIES = {
     "lark": "verifier.syntax.parse",
     "z3": "verifier.logic.",
+    "cvc5": "verifier.logic.second",
     "click": "verifier.cli.",
 }
 

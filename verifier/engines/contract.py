@@ -11,12 +11,13 @@ import sys
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
-from enum import Enum
 from typing import Protocol
 
 from verifier.system.expr import Node
 from verifier.system.model import Cone, Question
-from verifier.verdict.evidence import Evidence, Stopped
+from verifier.verdict.evidence import Asked, Evidence, Stopped
+
+__all__ = ["Asked", "Budget", "Engine", "Task", "megabytes"]
 
 MEGABYTE = 1 << 20
 
@@ -25,16 +26,6 @@ BUSY = 4
 
 WEIGH_EVERY = 0.02
 """Seconds between two looks at the memory that is held."""
-
-
-class Asked(Enum):
-    """What is to be looked for."""
-
-    BAD = "bad"  # a run that meets the target: the claim then fails
-    GOAL = "goal"  # a run that meets the target: the claim then holds
-    TRIGGER = "trigger"  # a run that meets the target: the claim is then not empty
-    WAITING = "waiting"  # an endless run that has the target at every tick from some tick on
-    OPEN = "open"  # a reachable state from which the target cannot be reached any more
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,14 +8,17 @@ of another kind.
 from dataclasses import dataclass
 from typing import assert_never
 
+from verifier.logic import second
 from verifier.logic.jumps import Unrolling
-from verifier.logic.native import Result, Room
+from verifier.logic.native import Result, Room, Term
+from verifier.logic.terms import Terms
 from verifier.logic.tick import Limits, judge_invariant
-from verifier.system.cone import cone
+from verifier.system.cone import closed, cone
 from verifier.system.expr import Node
-from verifier.system.model import Cone, System
+from verifier.system.model import Cone, Question, System
 from verifier.system.state import State, only, start_of
 from verifier.verdict.evidence import (
+    Asked,
     Circles,
     Closed,
     Evidence,
@@ -27,9 +30,14 @@ from verifier.verdict.evidence import (
     Trapped,
 )
 from verifier.verdict.explored import Shows, judge_explored
-from verifier.verdict.replay import Seen, follow, replay, replay_lasso
-from verifier.verdict.ruling import SOUND, Ruling, unsure, wrong
-from verifier.verdict.variant import Variant, begun_at, guided, patience
+from verifier.verdict.replay import Seen, follow, replay, replay_lasso, replay_onward
+from verifier.verdict.rules import shows_of, target_of
+from verifier.verdict.ruling import BOTH, SOLVER, SOUND, Ruling, sound, together, unsure, wrong
+from verifier.verdict.trace import Lasso
+from verifier.verdict.variant import Variant, begun_at, guided, misfit, patience
+
+MOST_JUMPS = 2_000
+"""A bounded proof of more jumps than this is not looked at."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +51,11 @@ class Case:
     target: Node
     anywhere: bool
     shows: Shows = Shows.NEVER
+
+    @classmethod
+    def of(cls, system: System, question: Question, asked: Asked) -> "Case":
+        """Return what evidence for a question has to show."""
+        return cls(system, target_of(question, asked), question.anywhere, shows_of(asked))
 
     @property
     def cone(self) -> Cone:
@@ -75,32 +88,80 @@ def judge(case: Case, evidence: Evidence, limits: Limits) -> Judged:
         case Circles(lasso):
             ruling, seen = replay_lasso(case.cone, lasso, case.target, anywhere=case.anywhere)
             return Judged(ruling, seen=seen)
-        case Invariant(_, ticks) if ticks != 1:
-            return Judged(unsure("proofs over several ticks are not judged yet"))
-        case Invariant(node):
-            return Judged(_judge_node(case, Variant(case.system, case.target), node, limits))
+        case Invariant():
+            return Judged(_judge_node(case, Variant(case.system, case.target), evidence, limits))
         case Closed():
             return Judged(judge_closed(case, evidence, limits))
         case Explored():
             return Judged(_judge_list(case, evidence, case.shows, start_of(case.system)))
-        case Trapped(trace, inside):
-            replayed = follow(case.system, trace)
-            if replayed.after is None:
-                return Judged(replayed.ruling)
-            return Judged(_judge_inside(case, inside, replayed.after, limits), replayed.after)
-        case Guided(script, within, node):
-            variant = guided(case.system, case.target, script, within)
-            return Judged(_judge_node(case, variant, node, limits))
+        case Trapped():
+            return _judge_trap(case, evidence, limits)
+        case Guided():
+            return Judged(_judge_plan(case, evidence, limits))
         case Patient(ticks, node):
             variant = patience(case.system, case.target, ticks)
-            return Judged(_judge_node(case, variant, node, limits))
+            return Judged(_judge_node(case, variant, Invariant(node), limits))
         case _:
             assert_never(evidence)
 
 
-def _judge_node(case: Case, variant: Variant, node: Node, limits: Limits) -> Ruling:
-    system, target = variant.system, variant.target
-    return judge_invariant(system, node, target, limits, anywhere=case.anywhere)
+def settled(case: Case, asked: Asked, evidence: Evidence, judged: Judged) -> Ruling:
+    """Return whether judged evidence says anything about what is asked.
+
+    A run has to go on for ever within the assumptions. An endless run has to wait for ever, or be
+    the only one there is.
+    """
+    if not judged.ruling.sound:
+        return judged.ruling
+    match evidence:
+        case Circles():
+            return _endless(case, asked, judged)
+        case Reaches(_, _, onward) | Trapped(_, _, onward):
+            return together(judged.ruling, _goes_on(case.system, judged.after, onward))
+        case _:
+            return judged.ruling
+
+
+def _endless(case: Case, asked: Asked, judged: Judged) -> Ruling:
+    seen = judged.seen
+    if asked is Asked.WAITING and seen is not None and seen.always_in_loop:
+        return judged.ruling
+    only_one = closed(case.cone) and not case.anywhere
+    met = seen is not None and seen.first is not None
+    if only_one and (asked in (Asked.WAITING, Asked.OPEN) or not met):
+        return judged.ruling
+    return unsure("the endless run does not settle it")
+
+
+def _goes_on(system: System, after: State | None, onward: Lasso | None) -> Ruling:
+    if system.allowed is system.pool.yes:
+        return SOUND
+    if onward is None or after is None:
+        return unsure("the run found may not go on within the assumptions")
+    return replay_onward(system, after, onward)
+
+
+def _judge_trap(case: Case, trapped: Trapped, limits: Limits) -> Judged:
+    replayed = follow(case.system, trapped.trace)
+    if replayed.after is None:
+        return Judged(replayed.ruling)
+    nothing = _judge_inside(case, trapped.inside, replayed.after, limits)
+    return Judged(together(replayed.ruling, nothing), replayed.after)
+
+
+def _judge_plan(case: Case, plan: Guided, limits: Limits) -> Ruling:
+    fault = misfit(case.system, plan.script)
+    if fault:
+        return wrong(fault)
+    variant = guided(case.system, case.target, plan.script, plan.within)
+    return _judge_node(case, variant, Invariant(plan.node), limits)
+
+
+def _judge_node(case: Case, variant: Variant, invariant: Invariant, limits: Limits) -> Ruling:
+    node, ticks, anywhere = invariant.node, invariant.ticks, case.anywhere
+    return judge_invariant(
+        variant.system, node, variant.target, limits, anywhere=anywhere, ticks=ticks
+    )
 
 
 def _judge_inside(case: Case, inside: Explored | Invariant, after: State, limits: Limits) -> Ruling:
@@ -108,9 +169,9 @@ def _judge_inside(case: Case, inside: Explored | Invariant, after: State, limits
     match inside:
         case Explored():
             return _judge_list(case, inside, Shows.NEVER, after)
-        case Invariant(node):
+        case Invariant(node, ticks):
             begun = begun_at(case.system, after)
-            return judge_invariant(begun, node, case.target, limits, anywhere=False)
+            return judge_invariant(begun, node, case.target, limits, anywhere=False, ticks=ticks)
 
 
 def _judge_list(case: Case, explored: Explored, shows: Shows, start: State) -> Ruling:
@@ -120,25 +181,35 @@ def _judge_list(case: Case, explored: Explored, shows: Shows, start: State) -> R
     return judge_explored(part, case.target, explored, shows, only(part, start))
 
 
-def judge_closed(case: Case, closed: Closed, limits: Limits) -> Ruling:
+def judge_closed(case: Case, bounded: Closed, limits: Limits) -> Ruling:
     """Return whether so many jumps cover all runs up to the tick, and none meets the target."""
-    part = case.cone
+    if not 0 <= bounded.jumps <= MOST_JUMPS:
+        return unsure("the bounded proof has too many jumps to be looked at")
+
+    def build(room: Terms) -> None:
+        room.claim(_left_out(room, case, bounded))
+
     with Room(logic="", seed=1) as room:
-        unrolling = Unrolling(room, part, case.target, case.anywhere)
-        for _ in range(closed.jumps):
-            unrolling.extend()
-        met = []
-        for jump in range(closed.jumps):
-            in_time = room.yes if closed.until is None else unrolling.begins_by(jump, closed.until)
-            met.append(room.and_((unrolling.met(jump), in_time)))
-        beyond = room.yes
-        if closed.until is not None:
-            beyond = unrolling.begins_by(closed.jumps, closed.until)
-        found = room.check([room.or_([*met, beyond])], steps=limits.steps, seconds=limits.seconds)
-    match found:
-        case Result.UNSAT:
-            return SOUND
-        case Result.SAT:
-            return wrong("a second solver finds a run that the bounded proof left out")
-        case _:
-            return unsure("a second solver could not repeat the bounded proof in time")
+        left_out = _left_out(room, case, bounded)
+        found = room.check([left_out], steps=limits.steps, seconds=limits.seconds)
+    opinion = Result.UNKNOWN
+    if limits.second and found is Result.UNSAT:
+        opinion = second.ask(build, limits.seconds)
+    if Result.SAT in (found, opinion):
+        return wrong("a second solver finds a run that the bounded proof left out")
+    if found is Result.UNKNOWN:
+        return unsure("a second solver could not repeat the bounded proof in time")
+    return sound(BOTH if opinion is Result.UNSAT else SOLVER)
+
+
+def _left_out(room: Terms, case: Case, bounded: Closed) -> Term:
+    """Return: some run meets the target in time, or is longer than the jumps cover."""
+    unrolling = Unrolling(room, case.cone, case.target, case.anywhere)
+    for _ in range(bounded.jumps):
+        unrolling.extend()
+
+    def in_time(jump: int) -> Term:
+        return room.yes if bounded.until is None else unrolling.begins_by(jump, bounded.until)
+
+    met = [room.and_((unrolling.met(jump), in_time(jump))) for jump in range(bounded.jumps)]
+    return room.or_([*met, in_time(bounded.jumps)])

@@ -12,9 +12,9 @@ change only where some next value, load, run condition, assumption or the target
 
 from dataclasses import dataclass, field
 
-from verifier.logic.native import Model, Room, Term
+from verifier.logic.native import Model, Term
 from verifier.logic.observed import Change, Observer, Scene, dependents
-from verifier.logic.terms import Options, encode, fixed_option, options
+from verifier.logic.terms import Options, Terms, encode, fixed_option, options
 from verifier.logic.tick import Tick, first_tick
 from verifier.system.expr import Node, Op
 from verifier.system.model import Clock, Cone, Load
@@ -50,7 +50,7 @@ class Jump:
 class Unrolling:
     """Runs of a cone that meet a target, jump by jump; `jumps` holds those made so far."""
 
-    room: Room
+    room: Terms
     cone: Cone
     target: Node
     anywhere: bool

@@ -10,8 +10,8 @@ other changes are enough.
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from verifier.logic.native import Room, Term
-from verifier.logic.terms import encode
+from verifier.logic.native import Term
+from verifier.logic.terms import Terms, encode
 from verifier.system.expr import Node, Op, reachable
 from verifier.system.fold import leaves
 from verifier.system.model import Cone
@@ -45,7 +45,7 @@ class Change:
 class Observer:
     """Knows which expressions depend on choices and on short memories of them."""
 
-    room: Room
+    room: Terms
     cone: Cone
     target: Node
     nodes: list[Node]

@@ -1,10 +1,66 @@
 """From shared expressions to solver terms, each node once."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
-from verifier.logic.native import Model, Room, Term
+from verifier.logic.native import Model, Term
 from verifier.system.expr import Node, Op
+
+
+class Terms(Protocol):
+    """Where a query is put together: a solver's room, or a text for another solver."""
+
+    yes: Term
+    no: Term
+
+    def flag(self) -> Term:
+        """Return a new Boolean unknown."""
+
+    def whole(self) -> Term:
+        """Return a new whole-number unknown."""
+
+    def number(self, value: int) -> Term:
+        """Return a fixed whole number."""
+
+    def const(self, value: object) -> Term:
+        """Return the constant for the truth of `value`."""
+
+    def not_(self, inner: Term) -> Term:
+        """Return the negation."""
+
+    def and_(self, parts: Iterable[Term]) -> Term:
+        """Return the conjunction."""
+
+    def or_(self, parts: Iterable[Term]) -> Term:
+        """Return the disjunction."""
+
+    def implies(self, left: Term, right: Term) -> Term:
+        """Return: where `left` holds, so does `right`."""
+
+    def differ(self, left: Term, right: Term) -> Term:
+        """Return: one of two Booleans holds and the other does not."""
+
+    def if_(self, condition: Term, then: Term, other: Term) -> Term:
+        """Return `then` where the condition holds, else `other`: both Booleans or both numbers."""
+
+    def equal(self, left: Term, right: Term) -> Term:
+        """Return: two numbers are equal."""
+
+    def at_most(self, left: Term, right: Term) -> Term:
+        """Return: `left` is at most `right`."""
+
+    def above(self, left: Term, k: int) -> Term:
+        """Return: `left` is more than the fixed number `k`."""
+
+    def plus(self, left: Term, right: Term) -> Term:
+        """Return the sum."""
+
+    def minus(self, left: Term, right: Term) -> Term:
+        """Return the difference."""
+
+    def claim(self, term: Term) -> None:
+        """Add a Boolean that must hold from now on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +75,7 @@ class Options:
         return sum(1 << place for place, digit in enumerate(self.digits) if model.flag(digit))
 
 
-def options(room: Room, count: int) -> Options:
+def options(room: Terms, count: int) -> Options:
     """Return a fresh choice among `count` options; claims that no others are taken."""
     digits = tuple(room.flag() for _ in range((count - 1).bit_length()))
 
@@ -33,14 +89,14 @@ def options(room: Room, count: int) -> Options:
     return Options(digits, tuple(pattern(option) for option in range(count)))
 
 
-def fixed_option(room: Room, count: int, option: int) -> Options:
+def fixed_option(room: Terms, count: int, option: int) -> Options:
     """Return a choice that stands at a known option."""
     digits = tuple(room.const(option >> place & 1) for place in range((count - 1).bit_length()))
     return Options(digits, tuple(room.const(option == one) for one in range(count)))
 
 
 def encode(
-    room: Room,
+    room: Terms,
     nodes: Sequence[Node],
     leaf: Callable[[Node], Term],
     known: Mapping[int, Term],

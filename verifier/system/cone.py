@@ -38,6 +38,11 @@ def cone(system: System, roots: Sequence[Node]) -> Cone:
     )
 
 
+def closed(cone: Cone) -> bool:
+    """Whether there is only one run: no choices and no drawn spans in the cone."""
+    return not cone.choices and not any(cone.system.clocks[index].ranged for index in cone.clocks)
+
+
 def _behind(clock: Clock) -> list[Node]:
     """Return the expressions that a clock goes by."""
     return [clock.runs, *(load.when for load in clock.loads)]

@@ -8,12 +8,26 @@ from verifier.system.expr import Node
 from verifier.verdict.trace import Lasso, State, Trace
 
 
+class Asked(Enum):
+    """What is to be looked for."""
+
+    BAD = "bad"  # a run that meets the target: the claim then fails
+    GOAL = "goal"  # a run that meets the target: the claim then holds
+    TRIGGER = "trigger"  # a run that meets the target: the claim is then not empty
+    WAITING = "waiting"  # an endless run that has the target at every tick from some tick on
+    OPEN = "open"  # a reachable state from which the target cannot be reached any more
+
+
 @dataclass(frozen=True, slots=True)
 class Reaches:
-    """A run that meets its target at its last tick; `earliest`: no run meets it sooner."""
+    """A run that meets its target at its last tick; `earliest`: no run meets it sooner.
+
+    `onward` tells how it goes on for ever, where there are assumptions.
+    """
 
     trace: Trace
     earliest: bool = False
+    onward: Lasso | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,10 +75,14 @@ class Explored:
 
 @dataclass(frozen=True, slots=True)
 class Trapped:
-    """A run to a state, and all that can be reached from there, or an invariant of it: no goal."""
+    """A run to a state, and all that can be reached from there, or an invariant of it: no goal.
+
+    `onward` tells how the run goes on for ever, where there are assumptions.
+    """
 
     trace: Trace
     inside: Explored | Invariant
+    onward: Lasso | None = None
 
 
 @dataclass(frozen=True, slots=True)

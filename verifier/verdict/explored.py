@@ -6,6 +6,8 @@ What a list has to show, besides being closed under all allowed ticks that count
 - *always possible* ("can come"): the rank is the least number of ticks before one that has the
   target: 0 where some tick has it, else one more than the least rank that a tick leads to;
 - *comes in the end* ("must come"): every tick that waits leads to a state of lower rank.
+
+And some run comes to each state of the list: ranks of other states say nothing.
 """
 
 from collections.abc import Callable, Iterator, Mapping
@@ -51,15 +53,18 @@ def judge_explored(
     if start not in states:
         return wrong("the list of states lacks the start")
     check = _CHECKS[shows]
-    for state, rank in states.items():
-        if state in dead:
-            continue
+    reached, edge = {start}, [start]
+    while edge:
+        state = edge.pop()
         counted = [one for one in ticks.of(state) if one.after not in dead]
         if any(one.after not in states for one in counted):
             return wrong("the list of states is left by a tick")
-        if not check(counted, rank, states):
+        if not check(counted, states[state], states):
             return wrong(f"the list of states does not show that it {_WORDS[shows]}")
-    return SOUND
+        new = {one.after for one in counted} - reached
+        reached |= new
+        edge.extend(new)
+    return SOUND if len(reached) == len(states) else wrong("no run comes to some state of the list")
 
 
 class Ticks:

@@ -7,10 +7,9 @@ the judge that checks it both make the variant here, from the same few numbers.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import assert_never
 
 from verifier.system.expr import Node, Op, Pool
-from verifier.system.fold import fold
+from verifier.system.fold import replaced
 from verifier.system.model import Choice, Clock, Load, Register, System
 from verifier.system.state import State
 from verifier.verdict.evidence import Act
@@ -87,6 +86,19 @@ def guided(system: System, goal: Node, script: Sequence[Act], within: int) -> Va
     return Variant(variant, pool.and_(now, pool.or_(pool.not_(allowed), late)))
 
 
+def misfit(system: System, script: Sequence[Act]) -> str:
+    """Return what keeps a script from being one that people can act by; "" if nothing does."""
+    if not script or any(act.ticks < 1 for act in script):
+        return "the plan has no acts, or one without ticks"
+    options = [len(choice.options) for choice in system.choices]
+    for act in script:
+        if len(act.choices) != len(options):
+            return "the plan does not fit the system's choices"
+        if not all(0 <= one < count for one, count in zip(act.choices, options, strict=True)):
+            return "the plan takes an option that is not there"
+    return ""
+
+
 def _added(system: System) -> tuple[int, int, int, int]:
     """Return the indices of the choice, the two registers and the clock that are added."""
     size = len(system.registers)
@@ -124,25 +136,12 @@ def _swapped(
     """Return every expression of the system with choices replaced by the script from `now` on."""
     pool = system.pool
 
-    def visit(node: Node, args: tuple[Node, ...]) -> Node:
-        match node.op:
-            case Op.PICK:
-                key = (node.data[0], node.data[1])
-                return pool.if_(now, scripted.get(key, pool.no), node)
-            case Op.CONST | Op.REGISTER | Op.ABOVE | Op.GAP:
-                return node
-            case Op.NOT:
-                return pool.not_(args[0])
-            case Op.AND:
-                return pool.and_(*args)
-            case Op.OR:
-                return pool.or_(*args)
-            case Op.IF:
-                return pool.if_(args[0], args[1], args[2])
-            case _:
-                assert_never(node.op)
+    def leaf(node: Node) -> Node:
+        if node.op is not Op.PICK:
+            return node
+        return pool.if_(now, scripted.get((node.data[0], node.data[1]), pool.no), node)
 
     nexts = [register.next for register in system.registers]
     whens = [load.when for clock in system.clocks for load in clock.loads]
     runs = [clock.runs for clock in system.clocks]
-    return fold([*roots, *nexts, *whens, *runs, system.allowed], visit)
+    return replaced(pool, [*roots, *nexts, *whens, *runs, system.allowed], leaf)

@@ -1,0 +1,163 @@
+"""What evidence that the judge accepts says of a question.
+
+The same rules hold when evidence is found and when it is read back from a certificate: a question
+is asked by looking for one target or two, and each thing found says something about it.
+"""
+
+from typing import assert_never
+
+from verifier.system.cone import cone
+from verifier.system.expr import Node
+from verifier.system.model import Form, Question, System
+from verifier.verdict.answer import Outcome, Reach, Verdict
+from verifier.verdict.evidence import (
+    Asked,
+    Circles,
+    Closed,
+    Evidence,
+    Explored,
+    Guided,
+    Reaches,
+    Trapped,
+)
+from verifier.verdict.explored import Shows
+from verifier.verdict.replay import Seen
+
+
+def target_of(question: Question, asked: Asked) -> Node:
+    """Return what is looked for."""
+    match asked:
+        case Asked.BAD:
+            return question.bad
+        case Asked.GOAL | Asked.OPEN:
+            return question.goal
+        case Asked.WAITING:
+            return question.waiting
+        case Asked.TRIGGER:
+            if question.trigger is None:
+                raise ValueError(f"{question.name} has no trigger")
+            return question.trigger
+        case _:
+            assert_never(asked)
+
+
+def shows_of(asked: Asked) -> Shows:
+    """Return what a list of states has to show."""
+    match asked:
+        case Asked.OPEN:
+            return Shows.CAN_COME
+        case Asked.WAITING:
+            return Shows.MUST_COME
+        case _:
+            return Shows.NEVER
+
+
+def fits(question: Question, asked: Asked) -> bool:
+    """Whether a question of this form is settled by looking for such a target."""
+    match question.form:
+        case Form.AVOID:
+            return asked is Asked.BAD
+        case Form.REACH:
+            return asked is Asked.GOAL
+        case Form.AGAIN:
+            return asked in (Asked.BAD, Asked.WAITING)
+        case Form.OPEN:
+            return asked is Asked.OPEN
+        case _:
+            assert_never(question.form)
+
+
+def said(
+    system: System, question: Question, asked: Asked, evidence: Evidence, seen: Seen | None
+) -> Outcome:
+    """Return what evidence says; of a question that comes `again` one half (see `both`)."""
+    match asked:
+        case Asked.BAD:
+            return _of_bad(question, evidence)
+        case Asked.GOAL:
+            return _of_goal(system, question, evidence)
+        case Asked.WAITING:
+            return _of_waiting(evidence, seen)
+        case Asked.OPEN:
+            return _of_open(question, evidence, seen)
+        case Asked.TRIGGER:
+            return Outcome(Verdict.UNKNOWN)
+        case _:
+            assert_never(asked)
+
+
+def both(bad: Outcome, waiting: Outcome) -> Outcome:
+    """Return what the two halves of a question that comes `again` say together.
+
+    It fails where one of them does, and holds where both do for ever.
+    """
+    for half in (bad, waiting):
+        if half.verdict is Verdict.FAILS:
+            return half
+    if bad.verdict is waiting.verdict is Verdict.HOLDS and bad.reach is Reach.FOREVER:
+        return waiting
+    return Outcome(Verdict.UNKNOWN)
+
+
+def _of_bad(question: Question, evidence: Evidence) -> Outcome:
+    match evidence:
+        case Reaches(trace, earliest):
+            return Outcome(Verdict.FAILS, Reach.FOREVER, trace=trace, earliest=earliest)
+        case Closed(until) if until is not None and not _covers(question, until):
+            return Outcome(Verdict.HOLDS, Reach.UP_TO, until)
+        case _:
+            return Outcome(Verdict.HOLDS, Reach.FOREVER)
+
+
+def _of_goal(system: System, question: Question, evidence: Evidence) -> Outcome:
+    match evidence:
+        case Reaches(trace, earliest):
+            if question.whatever and _ranged(system, question.goal):
+                reason = "a way was found, but not one that serves whatever spans are drawn"
+                return Outcome(Verdict.UNKNOWN, reason=reason)
+            return Outcome(Verdict.HOLDS, Reach.FOREVER, trace=trace, earliest=earliest)
+        case Closed(until) if until is not None and not _covers(question, until):
+            return Outcome(Verdict.UNKNOWN, Reach.UP_TO, until, "no way was found so far")
+        case _:
+            return Outcome(Verdict.FAILS, Reach.FOREVER, reason="no choices lead there")
+
+
+def _of_waiting(evidence: Evidence, seen: Seen | None) -> Outcome:
+    match evidence:
+        case Circles(lasso) if seen is not None and seen.always_in_loop:
+            return Outcome(Verdict.FAILS, Reach.FOREVER, lasso=lasso)
+        case _:
+            return Outcome(Verdict.HOLDS, Reach.FOREVER)
+
+
+def _of_open(question: Question, evidence: Evidence, seen: Seen | None) -> Outcome:
+    limit = question.limit
+    match evidence:
+        case Explored(states):
+            longest = max(states.values(), default=0)
+            if limit is None or longest <= limit:
+                return Outcome(Verdict.HOLDS, Reach.FOREVER)
+            reason = f"from some state it is {longest} ticks away at the least"
+            return Outcome(Verdict.FAILS, Reach.FOREVER, reason=reason)
+        case Guided(within=within) if limit is None or within <= limit:
+            return Outcome(Verdict.HOLDS, Reach.FOREVER)
+        case Trapped(trace):
+            reason = "after this it can no longer come"
+            return Outcome(Verdict.FAILS, Reach.FOREVER, reason=reason, trace=trace)
+        case Circles(lasso) if seen is not None:
+            gap = seen.longest_gap
+            if gap is not None and (limit is None or gap <= limit):
+                return Outcome(Verdict.HOLDS, Reach.FOREVER)
+            return Outcome(Verdict.FAILS, Reach.FOREVER, lasso=lasso)
+        case _:
+            return Outcome(Verdict.UNKNOWN)
+
+
+def _covers(question: Question, until: int) -> bool:
+    """Whether nothing of the question is left after a tick."""
+    return question.limit is not None and until >= question.limit
+
+
+def _ranged(system: System, node: Node) -> bool:
+    part = cone(system, [node])
+    return any(system.clocks[index].ranged for index in part.clocks)
