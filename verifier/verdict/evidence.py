@@ -119,6 +119,14 @@ class Patient:
 Evidence = Reaches | Circles | Closed | Invariant | Explored | Trapped | Guided | Patient
 
 
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """Evidence that the judge accepts, and what it is about."""
+
+    asked: Asked
+    evidence: Evidence
+
+
 class Why(Enum):
     """Why an engine stopped without evidence."""
 

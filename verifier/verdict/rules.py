@@ -4,6 +4,7 @@ The same rules hold when evidence is found and when it is read back from a certi
 is asked by looking for one target or two, and each thing found says something about it.
 """
 
+from collections.abc import Mapping
 from typing import assert_never
 
 from verifier.system.cone import cone
@@ -22,6 +23,14 @@ from verifier.verdict.evidence import (
 )
 from verifier.verdict.explored import Shows
 from verifier.verdict.replay import Seen
+
+ASKED: Mapping[Form, tuple[Asked, ...]] = {
+    Form.AVOID: (Asked.BAD,),
+    Form.REACH: (Asked.GOAL,),
+    Form.AGAIN: (Asked.BAD, Asked.WAITING),
+    Form.OPEN: (Asked.OPEN,),
+}
+"""What is looked for to settle a question."""
 
 
 def target_of(question: Question, asked: Asked) -> Node:
@@ -52,25 +61,10 @@ def shows_of(asked: Asked) -> Shows:
             return Shows.NEVER
 
 
-def fits(question: Question, asked: Asked) -> bool:
-    """Whether a question of this form is settled by looking for such a target."""
-    match question.form:
-        case Form.AVOID:
-            return asked is Asked.BAD
-        case Form.REACH:
-            return asked is Asked.GOAL
-        case Form.AGAIN:
-            return asked in (Asked.BAD, Asked.WAITING)
-        case Form.OPEN:
-            return asked is Asked.OPEN
-        case _:
-            assert_never(question.form)
-
-
 def said(
     system: System, question: Question, asked: Asked, evidence: Evidence, seen: Seen | None
 ) -> Outcome:
-    """Return what evidence says; of a question that comes `again` one half (see `both`)."""
+    """Return what evidence for one target says; see `together` for all of a question."""
     match asked:
         case Asked.BAD:
             return _of_bad(question, evidence)
@@ -86,16 +80,18 @@ def said(
             assert_never(asked)
 
 
-def both(bad: Outcome, waiting: Outcome) -> Outcome:
-    """Return what the two halves of a question that comes `again` say together.
+def together(question: Question, found: Mapping[Asked, Outcome]) -> Outcome:
+    """Return what all that was found says of a question.
 
-    It fails where one of them does, and holds where both do for ever.
+    One that comes `again` fails where a half of it does, and holds where both do for ever.
     """
-    for half in (bad, waiting):
+    halves = [found.get(asked, Outcome(Verdict.UNKNOWN)) for asked in ASKED[question.form]]
+    for half in halves:
         if half.verdict is Verdict.FAILS:
             return half
-    if bad.verdict is waiting.verdict is Verdict.HOLDS and bad.reach is Reach.FOREVER:
-        return waiting
+    *before, last = halves
+    if all(half.verdict is Verdict.HOLDS and half.reach is Reach.FOREVER for half in before):
+        return last
     return Outcome(Verdict.UNKNOWN)
 
 
