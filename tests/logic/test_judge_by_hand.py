@@ -1,0 +1,373 @@
+"""One piece of evidence of each kind, and what becomes of it when one thing in it is not so.
+
+The plant: `open` is set by pressing `go` while `glass` shows 1 or less, and stays; the glass is
+loaded with 3 ticks by `go`, and runs; `worn` is set by a press of `spoil` and stays. Nothing opens
+what is worn.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import pytest
+
+from tests.logic.shed import LIMITS, Shed
+from verifier.logic import second
+from verifier.logic.judge import MOST_JUMPS, Case, Judged, judge, settled
+from verifier.logic.native import Result, Room
+from verifier.logic.terms import Terms
+from verifier.logic.tick import Limits
+from verifier.system.expr import Node
+from verifier.system.model import Load, System
+from verifier.system.state import State, Step
+from verifier.verdict.evidence import (
+    Act,
+    Asked,
+    Circles,
+    Closed,
+    Evidence,
+    Explored,
+    Guided,
+    Invariant,
+    Patient,
+    Reaches,
+    Trapped,
+)
+from verifier.verdict.explored import Shows
+from verifier.verdict.replay import Seen
+from verifier.verdict.ruling import BOTH, SOLVER, SOUND, Finding, unsure, wrong
+from verifier.verdict.trace import Lasso, Trace
+
+
+@dataclass(frozen=True, slots=True)
+class Hut:
+    """The plant, and its conditions by name."""
+
+    system: System
+    go: Node
+    spoil: Node
+    opened: Node
+    worn: Node
+
+    @property
+    def empty(self) -> Node:
+        """The glass shows nothing."""
+        return self.system.pool.not_(self.system.pool.above(0, 0))
+
+
+def hut() -> Hut:
+    shed = Shed()
+    pool = shed.pool
+    go, spoil = shed.choice("go"), shed.choice("spoil")
+    opened, worn = shed.bit("open"), shed.bit("worn")
+    glass = shed.clock("glass", [Load(go, 3, 3)])
+    late = pool.not_(pool.above(glass, 1))
+    shed.becomes(opened, pool.or_(opened, pool.and_(go, late, pool.not_(worn))))
+    shed.becomes(worn, pool.or_(worn, spoil))
+    return Hut(shed.system(), go, spoil, opened, worn)
+
+
+HUT = hut()
+SYSTEM, POOL = HUT.system, HUT.system.pool
+REST, GO, SPOIL = (Step(choices, (0,), 1) for choices in ((0, 0), (1, 0), (0, 1)))
+OPENS = Trace((GO, REST))
+WEARS = Trace((SPOIL,))
+WORN = POOL.and_(HUT.worn, POOL.not_(HUT.opened))
+
+
+def judged(
+    evidence: Evidence,
+    target: Node = HUT.opened,
+    *,
+    system: System = SYSTEM,
+    anywhere: bool = False,
+    shows: Shows = Shows.NEVER,
+) -> Judged:
+    return judge(Case(system, target, anywhere, shows), evidence, LIMITS)
+
+
+def sound(
+    evidence: Evidence,
+    target: Node = HUT.opened,
+    *,
+    system: System = SYSTEM,
+    anywhere: bool = False,
+    shows: Shows = Shows.NEVER,
+) -> bool:
+    found = judged(evidence, target, system=system, anywhere=anywhere, shows=shows)
+    return found.ruling.sound
+
+
+def ruled_out(*names: str) -> System:
+    """Return the plant where some conditions are assumed never to hold."""
+    conditions = (getattr(HUT, name) for name in names)
+    return replace(SYSTEM, allowed=POOL.not_(POOL.or_(*conditions)))
+
+
+def test_a_run_is_replayed() -> None:
+    found = judged(Reaches(OPENS))
+    assert found.ruling is SOUND
+    assert found.after == State((True, False), (2,))
+    assert not sound(Reaches(Trace((GO,))))
+    assert not sound(Reaches(Trace((REST, REST))))
+    elsewhere = Trace((REST,), State((True, False), (0,)))
+    assert sound(Reaches(elsewhere), anywhere=True)
+    assert not sound(Reaches(elsewhere))
+
+
+def test_an_endless_run_is_followed_over_the_whole_system() -> None:
+    lasso = Lasso(Trace((GO, replace(REST, ticks=4))), 4)
+    found = judged(Circles(lasso))
+    assert found.ruling is SOUND
+    assert found.seen == Seen(1, in_loop=True, always_in_loop=True, longest_gap=1)
+    assert not sound(Circles(Lasso(lasso.trace, 1)), HUT.empty)
+    assert not sound(Circles(lasso), system=ruled_out("go"))
+    elsewhere = Lasso(Trace((REST,), State((True, False), (0,))), 0)
+    assert sound(Circles(elsewhere), anywhere=True)
+    assert not sound(Circles(elsewhere))
+    # From anywhere, all that is kept in the domain has to come back.
+    bounded = replace(SYSTEM, domain=POOL.not_(POOL.above(0, 2)))
+    running = Lasso(Trace((REST,), State((False, False), (2,))), 0)
+    assert sound(Circles(running), HUT.worn, anywhere=True)
+    assert not sound(Circles(running), HUT.worn, system=bounded, anywhere=True)
+
+
+def test_an_invariant_is_asked_about() -> None:
+    shut = POOL.not_(HUT.opened)
+    assert sound(Invariant(shut), system=ruled_out("go"))
+    assert not sound(Invariant(shut))
+    assert not sound(Invariant(shut), HUT.worn, system=ruled_out("go"))
+    assert not sound(Invariant(shut), system=ruled_out("go"), anywhere=True)
+    assert judged(Invariant(shut), system=ruled_out("go")).ruling.by == SOLVER
+
+
+def test_an_invariant_over_several_ticks_is_asked_about_over_as_many() -> None:
+    shed = Shed()
+    bits = [shed.bit(f"b{place}") for place in range(3)]
+    for place, bit in enumerate(bits):
+        shed.becomes(bit, bits[(place + 1) % 3])
+    system, dead = shed.system(), shed.pool.not_(bits[0])
+    case = Case(system, bits[0], anywhere=False)
+    for ticks in (1, 2, 3):
+        ruling = judge(case, Invariant(dead, ticks), LIMITS).ruling
+        assert ruling.sound == (ticks == 3)
+    # From the state in which a trap shuts, too.
+    trap = Trapped(Trace((Step((), (), 1),)), Invariant(dead, 3))
+    assert judge(case, trap, LIMITS).ruling.sound
+    assert not judge(case, replace(trap, inside=Invariant(dead, 1)), LIMITS).ruling.sound
+
+
+def test_a_bounded_proof_covers_all_runs_up_to_its_tick() -> None:
+    """The earliest opening is at tick 1; with a glass that shows 5 at the start, it is at tick 4.
+
+    A press at tick 0 makes the glass show 3 at tick 1, so 1 at tick 3, and a press then opens.
+    """
+    assert sound(Closed(0, 1))
+    for jumps in (1, 2, 5, 9):
+        assert not sound(Closed(1, jumps))
+        assert not sound(Closed(None, jumps))
+    assert not sound(Closed(0, 0))
+    slow = Case(replace(SYSTEM, clocks=(replace(SYSTEM.clocks[0], start=5),)), HUT.opened, False)
+    assert judge(slow, Closed(3, 6), LIMITS).ruling.sound
+    assert not judge(slow, Closed(4, 6), LIMITS).ruling.sound
+    assert not judge(slow, Closed(9, 9), LIMITS).ruling.sound
+    assert not judge(slow, Closed(3, 1), LIMITS).ruling.sound
+
+
+def test_a_bounded_proof_without_end_needs_that_no_run_is_longer() -> None:
+    """With nothing to press, the glass runs down to 1 in a jump; then one jump goes on for ever."""
+    still = replace(ruled_out("go", "spoil"), clocks=(replace(SYSTEM.clocks[0], start=5),))
+    assert not sound(Closed(None, 0), system=still)
+    assert not sound(Closed(None, 1), system=still)
+    for jumps in (2, 3):
+        assert sound(Closed(None, jumps), system=still)
+        assert sound(Closed(1000, jumps), system=still)
+    none = replace(SYSTEM, allowed=POOL.no)
+    assert sound(Closed(None, 0), system=none)
+
+
+@pytest.mark.parametrize("jumps", [-1, MOST_JUMPS + 1])
+def test_a_bounded_proof_of_too_many_jumps_is_not_looked_at(jumps: int) -> None:
+    assert judged(Closed(3, jumps)).ruling.finding is Finding.UNSURE
+
+
+def test_a_bounded_proof_that_takes_too_long_is_left_open() -> None:
+    case = Case(SYSTEM, HUT.opened, anywhere=False)
+    slow = replace(SYSTEM, clocks=(replace(SYSTEM.clocks[0], start=9),))
+    ruling = judge(replace(case, system=slow), Closed(7, 12), Limits(steps=1, seconds=20)).ruling
+    assert ruling.finding is Finding.UNSURE
+
+
+@pytest.mark.parametrize(
+    ("opinion", "finding", "by"),
+    [
+        (Result.UNSAT, Finding.SOUND, BOTH),
+        (Result.UNKNOWN, Finding.SOUND, SOLVER),
+        (Result.SAT, Finding.WRONG, ()),
+    ],
+)
+def test_a_second_opinion_on_a_bounded_proof(
+    opinion: Result, finding: Finding, by: tuple[str, ...], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked = []
+
+    def ask(build: Callable[[Terms], None], seconds: float) -> Result:
+        with Room() as room:
+            build(room)
+            asked.append((room.check(), seconds))
+        return opinion
+
+    monkeypatch.setattr(second, "ask", ask)
+    case = Case(SYSTEM, HUT.opened, anywhere=False)
+    assert judge(case, Closed(0, 1), LIMITS).ruling.by == SOLVER
+    assert not asked
+    both = replace(LIMITS, second=True)
+    ruling = judge(case, Closed(0, 1), both).ruling
+    assert asked == [(Result.UNSAT, 20)]
+    assert ruling.finding is finding
+    assert ruling.by == by
+    assert judge(case, Closed(1, 2), both).ruling.finding is Finding.WRONG
+
+
+def test_a_list_shows_what_is_asked_of_it() -> None:
+    """The state at rest, and for a cone of `worn` alone, the state that is worn."""
+    fresh, worn = State((False, False), (0,)), State((False, True), (0,))
+    both = Explored({fresh: 0, worn: 0}, {})
+    assert sound(both, HUT.worn, shows=Shows.CAN_COME) is False
+    assert sound(Explored({fresh: 1, worn: 0}, {}), HUT.worn, shows=Shows.CAN_COME)
+    assert not sound(Explored({fresh: 1, worn: 0}, {}), HUT.worn)
+    assert sound(Explored({fresh: 0}, {}), HUT.worn, system=ruled_out("go", "spoil"))
+    assert not sound(Explored({worn: 0}, {}), HUT.worn, shows=Shows.CAN_COME)
+    elsewhere = judged(both, HUT.worn, anywhere=True).ruling
+    assert elsewhere.finding is Finding.UNSURE
+
+
+def test_a_trap_is_a_run_to_where_the_goal_cannot_come() -> None:
+    """After wear nothing opens; before it, something can."""
+    trap = Trapped(WEARS, Invariant(WORN))
+    found = judged(trap)
+    assert found.ruling.sound
+    assert found.after == State((False, True), (0,))
+    assert not sound(Trapped(Trace((REST,)), Invariant(WORN)))
+    assert not sound(Trapped(Trace(()), Invariant(POOL.not_(HUT.opened))))
+    assert not sound(trap, HUT.worn)
+    assert not sound(trap, system=ruled_out("spoil"))
+    assert judged(trap, system=ruled_out("spoil")).after is None
+    assert not sound(Trapped(OPENS, Invariant(POOL.not_(HUT.worn)), None), HUT.opened)
+    # Where the run leads is what counts, also for what a question from anywhere would leave free.
+    assert sound(trap, anywhere=True)
+
+
+def test_a_trap_may_be_a_list() -> None:
+    worn = State((False, True), (0,))
+    rows = {replace(worn, clocks=(shows,)): 0 for shows in range(4)}
+    assert sound(Trapped(WEARS, Explored(rows, {})), shows=Shows.CAN_COME)
+    assert not sound(Trapped(Trace((REST,)), Explored(rows, {})))
+    assert not sound(Trapped(WEARS, Explored({worn: 0}, {})))
+    del rows[replace(worn, clocks=(3,))]
+    assert not sound(Trapped(WEARS, Explored(rows, {})))
+
+
+PLAN = (Act((1, 0), 1), Act((0, 0), 1))
+
+
+def test_a_guide_meets_the_goal_from_wherever_runs_lead() -> None:
+    """Wear comes one tick after its press, from wherever: the press, the script, the goal."""
+    held, done, left = POOL.register(2), POOL.register(3), 1
+    spoils, waits = (Act((0, 1), 2), Act((0, 0), 1)), (Act((0, 0), 1),)
+    seen = POOL.or_(done, POOL.and_(POOL.above(left, 0), HUT.worn))
+    node = POOL.if_(held, seen, POOL.above(left, 1))
+    assert sound(Guided(spoils, 1, node), HUT.worn)
+    assert not sound(Guided(spoils, 0, node), HUT.worn)
+    assert not sound(Guided(waits, 1, node), HUT.worn)
+    assert not sound(Guided(spoils, 1, node), HUT.opened)
+    assert not sound(Guided(spoils, 1, node), HUT.worn, system=ruled_out("spoil"))
+    assert sound(Guided(spoils, 1, node), HUT.worn, system=ruled_out("go"))
+
+
+@pytest.mark.parametrize(
+    "script",
+    [
+        (),
+        (Act((1, 0), 0), Act((0, 0), 1)),
+        (Act((1,), 1),),
+        (Act((1, 0, 0), 1),),
+        (Act((2, 0), 1),),
+        (Act((0, -1), 1),),
+    ],
+)
+def test_a_script_has_acts_that_people_can_do(script: tuple[Act, ...]) -> None:
+    ruling = judged(Guided(script, 1, POOL.yes), POOL.yes).ruling
+    assert "plan" in ruling.words
+    assert ruling.finding is Finding.WRONG
+    held, done, whole = POOL.register(2), POOL.register(3), POOL.above(1, 1)
+    node = POOL.and_(POOL.or_(POOL.not_(held), done), POOL.or_(held, whole))
+    assert sound(Guided(PLAN, 1, node), POOL.yes)
+    assert not sound(Guided(PLAN, 1, POOL.yes), POOL.yes)
+
+
+def test_patience_is_asked_about_with_a_clock_that_counts() -> None:
+    """The glass runs for three ticks after the last press; without a press it never runs."""
+    runs, clock = POOL.above(0, 0), 1
+    never = ruled_out("go")
+    node = POOL.and_(POOL.not_(runs), POOL.above(clock, 3))
+    assert sound(Patient(4, node), runs, system=never)
+    assert not sound(Patient(4, POOL.yes), runs, system=never)
+    assert not sound(Patient(4, node), runs)
+    assert not sound(Patient(4, POOL.not_(runs)), runs)
+
+
+# --- whether it settles what is asked ------------------------------------------------------------
+
+
+def case_of(system: System, *, anywhere: bool = False) -> Case:
+    return Case(system, HUT.opened, anywhere)
+
+
+def test_what_is_not_sound_settles_nothing() -> None:
+    for ruling in (wrong("no"), unsure("time")):
+        for evidence in (Reaches(OPENS), Circles(Lasso(OPENS, 0)), Closed(None, 1)):
+            found = settled(case_of(SYSTEM), Asked.BAD, evidence, Judged(ruling))
+            assert found == ruling
+
+
+def test_a_run_goes_on_within_the_assumptions() -> None:
+    onward = Lasso(Trace((REST,)), 0)
+    after = State((True, False), (2,))
+    found = Judged(SOUND, after)
+    kinds: tuple[Reaches | Trapped, ...] = (Reaches(OPENS), Trapped(OPENS, Invariant(POOL.yes)))
+    assumed = case_of(ruled_out("spoil"))
+    for evidence in kinds:
+        assert settled(case_of(SYSTEM), Asked.BAD, evidence, found).sound
+        assert settled(assumed, Asked.BAD, evidence, found).finding is Finding.UNSURE
+        shown = replace(evidence, onward=onward)
+        assert settled(assumed, Asked.BAD, shown, found).sound
+        assert not settled(assumed, Asked.BAD, shown, Judged(SOUND)).sound
+        breaks = replace(evidence, onward=Lasso(WEARS, 0))
+        assert settled(assumed, Asked.BAD, breaks, found).finding is Finding.WRONG
+
+
+def test_an_endless_run_waits_for_ever_or_is_the_only_one() -> None:
+    lasso = Circles(Lasso(Trace((REST,)), 0))
+    closed = case_of(SYSTEM)
+    fixed = replace(SYSTEM, clocks=(replace(SYSTEM.clocks[0], loads=()),))
+    alone = Case(fixed, POOL.above(0, 0), anywhere=False)
+
+    def settles(case: Case, asked: Asked, seen: Seen | None) -> bool:
+        found = settled(case, asked, lasso, Judged(SOUND, seen=seen))
+        assert found.sound or found.finding is Finding.UNSURE
+        return found.sound
+
+    never = Seen(None, in_loop=False, always_in_loop=False, longest_gap=None)
+    once = Seen(0, in_loop=False, always_in_loop=False, longest_gap=None)
+    often = Seen(1, in_loop=True, always_in_loop=False, longest_gap=3)
+    always = Seen(1, in_loop=True, always_in_loop=True, longest_gap=1)
+    for case in (closed, replace(alone, anywhere=True)):
+        for asked in Asked:
+            for seen in (never, once, often, always):
+                waits = asked is Asked.WAITING and seen is always
+                assert settles(case, asked, seen) == waits, (asked, seen)
+    for seen in (never, once, often, always):
+        assert settles(alone, Asked.WAITING, seen)
+        assert settles(alone, Asked.OPEN, seen)
+        assert settles(alone, Asked.BAD, seen) == (seen is never)
+    assert not settles(closed, Asked.WAITING, None)

@@ -1,0 +1,128 @@
+"""Variants: their targets are met exactly where the question that they stand for says yes."""
+
+from collections import Counter
+from random import Random
+
+from tests.engines.zones.oracle import afterwards, all_choices, holds, meets, starts
+from tests.properties.plants import earliest, plant, reachable_states
+from verifier.system.expr import Node
+from verifier.system.model import System
+from verifier.system.state import State, start_of
+from verifier.verdict.evidence import Act
+from verifier.verdict.variant import before, begun_at, guided, patience
+
+
+def test_before_is_met_where_the_target_is_in_time() -> None:
+    told: Counter[bool] = Counter()
+    for seed in range(80):
+        system, target = plant(seed)
+        first = earliest(system, target)
+        for last in {0, 3} if first is None else {max(0, first - 1), first, first + 1}:
+            variant = before(system, target, last)
+            in_time = first is not None and first <= last
+            assert meets(variant.system, variant.target) == in_time, seed
+            told[in_time] += 1
+    assert min(told.values()) > 20
+
+
+def longest_wait(system: System, waiting: Node, most: int) -> int:
+    """Return the most ticks on end that some run waits, `most` at most."""
+    every = list(all_choices(system))
+    layer = reachable_states(system, starts(system, anywhere=False))
+    for wait in range(most):
+        layer = {
+            after
+            for state in layer
+            for choices in every
+            if holds(system.allowed, state, choices) and holds(waiting, state, choices)
+            for after in afterwards(system, state, choices)
+        }
+        if not layer:
+            return wait
+    return most
+
+
+def test_patience_is_lost_where_a_run_waits_for_longer() -> None:
+    told: Counter[bool] = Counter()
+    for seed in range(60):
+        system, waiting = plant(seed)
+        longest = longest_wait(system, waiting, 6)
+        for ticks in {0, 1, max(0, longest - 1), longest}:
+            variant = patience(system, waiting, ticks)
+            longer = longest > ticks or longest == 6
+            assert meets(variant.system, variant.target) == longer, seed
+            told[longer] += 1
+    assert min(told.values()) > 20
+
+
+def test_another_start_is_the_state_and_changes_nothing_else() -> None:
+    for seed in range(30):
+        system, _ = plant(seed)
+        rng = Random(seed)
+        state = State(
+            tuple(rng.random() < 0.5 for _ in system.registers),
+            tuple(rng.randint(0, clock.longest) for clock in system.clocks),
+        )
+        begun = begun_at(system, state)
+        assert start_of(begun) == state
+        assert begin_as(begun, start_of(system)) == system_parts(system)
+
+
+def system_parts(system: System) -> tuple[object, ...]:
+    return system.choices, system.registers, system.clocks, system.allowed, system.domain
+
+
+def begin_as(system: System, state: State) -> tuple[object, ...]:
+    return system_parts(begun_at(system, state))
+
+
+def acts_at(script: tuple[Act, ...], tick: int) -> tuple[int, ...]:
+    """Return the choices of a script, so many ticks after it began."""
+    for act in script[:-1]:
+        if tick < act.ticks:
+            return act.choices
+        tick -= act.ticks
+    return script[-1].choices
+
+
+def goes_wrong(system: System, goal: Node, script: tuple[Act, ...], within: int) -> bool:
+    """Say whether the script, begun somewhere, breaks an assumption or misses the goal."""
+    begins = reachable_states(system, starts(system, anywhere=False))
+    settled = max(within, sum(act.ticks for act in script)) + 1
+    fresh = [(state, 0, False) for state in begins]
+    seen = set(fresh)
+    while fresh:
+        state, tick, done = fresh.pop()
+        choices = acts_at(script, tick)
+        if not holds(system.allowed, state, choices):
+            return True
+        done = done or holds(goal, state, choices)
+        if tick == within and not done:
+            return True
+        for after in afterwards(system, state, choices):
+            one = (after, min(tick + 1, settled), done)
+            if one not in seen:
+                seen.add(one)
+                fresh.append(one)
+    return False
+
+
+def test_a_guide_is_lost_where_the_script_goes_wrong() -> None:
+    told: Counter[bool] = Counter()
+    for seed in range(100):
+        system, goal = plant(seed)
+        if not system.choices:
+            continue
+        rng = Random(seed)
+        if rng.random() < 0.5:
+            goal = system.pool.not_(goal)
+        every = list(all_choices(system))
+        acts = [Act(rng.choice(every), rng.randint(1, 3)) for _ in range(rng.randint(1, 3))]
+        acts[-1] = Act(acts[-1].choices, 1)
+        script, spent = tuple(acts), sum(act.ticks for act in acts[:-1])
+        within = rng.randint(max(0, spent - 1), spent + 2)
+        variant = guided(system, goal, script, within)
+        wrong = goes_wrong(system, goal, script, within)
+        assert meets(variant.system, variant.target) == wrong, seed
+        told[wrong] += 1
+    assert min(told.values()) > 12
