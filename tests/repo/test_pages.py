@@ -5,6 +5,8 @@ from pathlib import Path
 import pytest
 
 from verifier.engines.decide import Effort
+from verifier.logic.recheck import recheck
+from verifier.logic.tick import Limits
 from verifier.pipeline import CheckSettings, answers, designs, rules_out_all
 from verifier.source.codes import MAIN, Example, codes, page
 from verifier.source.diagnostic import Collector, Severity
@@ -17,13 +19,16 @@ ANSWERED = {
     Emptiness.NOT_SO_FAR.value: (0.02, 0.05, 0.1, 0.2),
 }
 ENOUGH = (2.0,)
+LIMITS = Limits(steps=1_000_000, seconds=5)
 
 
 def told(example: Example, folder: Path, efforts: tuple[float, ...]) -> tuple[set[str], set[str]]:
     """Return the codes of the errors and of the warnings that an example gives."""
+    collector = Collector()
     for name, content in example.files:
         (folder / name).write_bytes(content)
-    collector = Collector()
+    for path in folder.glob("*.certificate"):
+        recheck(path, None, LIMITS, collector)
     warnings = set()
     for design in designs(folder / MAIN, collector):
         system = lower(design)

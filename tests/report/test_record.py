@@ -29,7 +29,7 @@ def schema(name: str) -> Any:  # noqa: ANN401 - JSON
 def claims(where: System, *outcomes: tuple[str, Outcome]) -> list[dict[str, Any]]:
     """Return the claims of a record that was written, read back and found to fit."""
     answers = [answer(where, name, outcome) for name, outcome in outcomes]
-    record = json.loads(text_of(check_record([(where, answers)])))
+    record = json.loads(text_of(check_record([(where, answers, {})])))
     jsonschema.Draft202012Validator(schema("check")).validate(record)
     found: list[dict[str, Any]] = record["designs"][0]["claims"]
     return found

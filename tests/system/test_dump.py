@@ -18,7 +18,7 @@ SYSTEM = lower(everything())
 TEXT = dump(SYSTEM)
 
 Part = Choice | Register | Clock | Question | Bits
-T = TypeVar("T", Choice, Register, Clock, Question, Bits, System)
+T = TypeVar("T", bound=Choice | Register | Clock | Question | Bits | System)
 
 
 def test_every_kind_of_line_is_in_the_text() -> None:

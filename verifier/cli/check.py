@@ -3,12 +3,13 @@
 import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 import click
 
+from verifier.cli.certificates import places, write
 from verifier.cli.common import settings, sheet, tell
 from verifier.cli.designs import read
 from verifier.cli.times import Time, TimeType
@@ -16,6 +17,7 @@ from verifier.cli.trouble import no_such
 from verifier.design.model import Design
 from verifier.engines.decide import Effort
 from verifier.pipeline import CheckSettings, answers, cores, lowered, rules_out_all
+from verifier.report.certificates import write_certificates
 from verifier.report.finer import write_flips
 from verifier.report.letters import shown
 from verifier.report.look import BLOCK, board
@@ -27,8 +29,8 @@ from verifier.verdict.answer import Answer, Verdict
 FAILS = 1
 UNKNOWN = 3
 
-LEAST_MEMORY = 64
-"""Megabytes that each process is given at the least: with less not even the solver starts."""
+LEAST_MEMORY = 256
+"""Megabytes that each process is given at the least: with less it hardly starts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,24 +47,29 @@ class Options:
     jobs: int
     seed: int
     form: str
+    certificates: Path | None
 
-    def for_design(self, design: Design) -> CheckSettings:
+    def for_design(self, design: Design, *, certificates: bool) -> CheckSettings:
         """Return what to check of a design, in its ticks."""
         horizon = None if self.until is None else self.until.ticks(design.tick_ns)
         jobs = self.jobs or cores()
         memory = max(LEAST_MEMORY, self.memory // jobs)
-        effort = Effort(seconds=self.effort, memory=memory, seed=self.seed, horizon=horizon)
+        effort = Effort(self.effort, memory, self.seed, horizon, certificates)
         return CheckSettings(self.claims, effort, jobs)
 
 
 @dataclass(slots=True)
 class Checked:
-    """A design and the answers known so far; `again` are those of the same at a finer tick."""
+    """A design and the answers known so far; `again` are those of the same at a finer tick.
+
+    `certificates` are the files that were written, by claim.
+    """
 
     system: System
     answers: list[Answer]
     finer: System | None
     again: list[Answer]
+    certificates: dict[str, Path] = field(default_factory=dict)
 
 
 @click.command("check")
@@ -99,7 +106,7 @@ class Checked:
 )
 @click.option(
     "--memory",
-    type=click.IntRange(min=256),
+    type=click.IntRange(min=512),
     default=4096,
     show_default=True,
     metavar="MB",
@@ -111,6 +118,12 @@ class Checked:
     default=0,
     metavar="N",
     help="How many processes work side by side; as many as there are cores unless given.",
+)
+@click.option(
+    "--certificates",
+    type=click.Path(file_okay=False, path_type=Path),
+    metavar="DIR",
+    help="Write what shows each answer to a file in DIR, for `latchwork recheck`.",
 )
 @click.option("--seed", type=click.IntRange(min=0), default=0, help="Start of the random runs.")
 @click.option(
@@ -131,11 +144,15 @@ def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click
     systems = _systems(options, 1)
     finer = _systems(options, options.finer) if options.finer else []
     _claims_exist(ctx, options, systems)
+    files = places(options.certificates, systems) if options.certificates else []
     done: list[Checked] = []
     try:
         for number, system in enumerate(systems):
             done.append(Checked(system, [], finer[number] if finer else None, []))
             _answer(options, done[-1])
+            if files:
+                one = done[-1]
+                one.certificates.update(write(system, one.answers, files[number], options.values))
             if options.form == "text":
                 _write(done[-1])
     except KeyboardInterrupt:
@@ -172,7 +189,8 @@ def _answer(options: Options, checked: Checked) -> None:
         for system, found in ((checked.system, checked.answers), (checked.finer, checked.again)):
             if system is None:
                 continue
-            for answer in answers(system, options.for_design(system.design)):
+            wished = options.certificates is not None and system is checked.system
+            for answer in answers(system, options.for_design(system.design, certificates=wished)):
                 found.append(answer)
                 progress()
 
@@ -200,10 +218,12 @@ def _write(checked: Checked) -> None:
     if checked.finer is not None:
         tick = checked.finer.design.tick_ns
         write_flips(sheet(), tick, checked.answers, checked.again)
+    if checked.certificates:
+        write_certificates(sheet(), len(checked.answers), list(checked.certificates.values()))
 
 
 def _write_json(done: Sequence[Checked]) -> None:
-    click.echo(text_of(check_record((one.system, one.answers) for one in done)))
+    click.echo(text_of(check_record((one.system, one.answers, one.certificates) for one in done)))
 
 
 def _stopped(options: Options, done: Sequence[Checked]) -> None:

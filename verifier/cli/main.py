@@ -22,6 +22,7 @@ EX_NO_READER = 141
 
 _COMMANDS = {
     "check": "Answer the claims of designs: holds, fails (and how), or unknown.",
+    "recheck": "Judge certificates again, from the source of the design alone.",
     "run": "Run a design, with presses or without, and draw what happens.",
     "parts": "List the kinds of parts, or show one at work.",
     "tidy": "Write designs in the usual layout.",

@@ -6,14 +6,15 @@ Every piece of evidence goes past the judge first (engines/search.py); nothing e
 import time
 from dataclasses import dataclass, field, replace
 
-from verifier.engines.contract import Asked
 from verifier.engines.crew import Cores
 from verifier.engines.search import Effort, Search, Sought
-from verifier.system.cone import cone
+from verifier.logic.recheck import certified
 from verifier.system.expr import Node
 from verifier.system.model import Form, Question, System
+from verifier.verdict import rules
 from verifier.verdict.answer import Emptiness, Outcome, Reach, Verdict
-from verifier.verdict.evidence import Circles, Closed, Explored, Guided, Reaches, Trapped
+from verifier.verdict.evidence import Asked, Proof, Reaches
+from verifier.verdict.ruling import Finding, together
 
 __all__ = ["Decider", "Effort"]
 
@@ -51,10 +52,31 @@ class Decision:
 
     def outcome(self) -> Outcome:
         """Return the answer."""
-        outcome = self._by_form()
+        outcome = self._accepted(self._by_form())
         if outcome.verdict is not Verdict.FAILS and self.question.form is not Form.REACH:
             outcome = replace(outcome, empty=self._emptiness())
         return replace(outcome, effort=sum(sought.used for _, sought in self.sought))
+
+    def _accepted(self, outcome: Outcome) -> Outcome:
+        """Say who accepted the proofs of an answer, and write them down where that is wished."""
+        if outcome.verdict is Verdict.UNKNOWN:
+            return outcome
+        # What fails does so by what was looked for last.
+        needed = self.sought[-1:] if outcome.verdict is Verdict.FAILS else self.sought
+        shown = [(asked, *search.proof) for asked, search in needed if search.proof is not None]
+        outcome = replace(outcome, by=together(*(ruling for _, _, ruling in shown)).by)
+        effort = self.decider.effort
+        if not effort.certificates:
+            return outcome
+        proofs = [Proof(asked, evidence) for asked, evidence, _ in shown]
+        text, ruling = certified(self.system, self.question, proofs, effort.judge)
+        match ruling.finding:
+            case Finding.SOUND:
+                return replace(outcome, certificate=text, by=ruling.by)
+            case Finding.UNSURE:
+                return outcome
+            case _:
+                return Outcome(Verdict.UNKNOWN, reason=ruling.words, fault=True)
 
     def _search(self, asked: Asked, target: Node, horizon: int | None) -> Sought:
         decider = self.decider
@@ -80,24 +102,16 @@ class Decision:
     # --- forms ---------------------------------------------------------------------------------
 
     def _avoid(self) -> Outcome:
-        horizon = self._horizon()
-        search = self._search(Asked.BAD, self.question.bad, horizon)
-        if search.found is None:
-            return self._so_far(search)
+        search = self._search(Asked.BAD, self.question.bad, self._horizon())
+        return self._said(Asked.BAD, search) or self._so_far(search)
+
+    def _said(self, asked: Asked, search: Sought) -> Outcome | None:
+        """Return what was found says; None where nothing was."""
         found = search.found
-        match found.evidence:
-            case Reaches(trace, earliest):
-                return Outcome(
-                    Verdict.FAILS,
-                    Reach.FOREVER,
-                    trace=trace,
-                    engine=found.engine,
-                    earliest=earliest,
-                )
-            case Closed(until) if until is not None and not _covers(self.question, until):
-                return Outcome(Verdict.HOLDS, Reach.UP_TO, until, engine=found.engine)
-            case _:
-                return Outcome(Verdict.HOLDS, Reach.FOREVER, engine=found.engine)
+        if found is None:
+            return None
+        outcome = rules.said(self.system, self.question, asked, found.evidence, found.seen)
+        return replace(outcome, engine=found.engine)
 
     def _so_far(self, search: Sought) -> Outcome:
         until = search.partial.until if search.partial else None
@@ -106,73 +120,29 @@ class Decision:
         reason = search.why
         if self.question.form is Form.REACH:
             reason = f"no way was found, and none is ruled out; {reason}"
-        return Outcome(
-            Verdict.UNKNOWN, Reach.UP_TO, until, reason, fault=search.fault, engine=_names(search)
-        )
+        return Outcome(Verdict.UNKNOWN, Reach.UP_TO, until, reason, fault=search.fault)
 
     def _reach(self) -> Outcome:
         search = self._search(Asked.GOAL, self.question.goal, self.question.limit)
-        if search.found is None:
-            return self._so_far(search)
-        found = search.found
-        match found.evidence:
-            case Reaches(trace, earliest):
-                if self.question.whatever and self._ranged(self.question.goal):
-                    reason = "a way was found, but not one that serves whatever spans are drawn"
-                    return Outcome(Verdict.UNKNOWN, reason=reason, engine=found.engine)
-                return Outcome(
-                    Verdict.HOLDS,
-                    Reach.FOREVER,
-                    trace=trace,
-                    engine=found.engine,
-                    earliest=earliest,
-                )
-            case Closed(until) if until is not None and not _covers(self.question, until):
-                return Outcome(Verdict.UNKNOWN, Reach.UP_TO, until, "no way was found so far")
-            case _:
-                reason = "no choices lead there"
-                return Outcome(Verdict.FAILS, Reach.FOREVER, reason=reason, engine=found.engine)
+        return self._said(Asked.GOAL, search) or self._so_far(search)
 
     def _again(self, bad: Outcome) -> Outcome:
         search = self._search(Asked.WAITING, self.question.waiting, None)
-        found = search.found
-        match found.evidence if found else None:
-            case Circles(lasso) if found and found.seen and found.seen.always_in_loop:
-                return Outcome(Verdict.FAILS, Reach.FOREVER, lasso=lasso, engine=found.engine)
-            case _:
-                pass
-        if found is not None and bad.verdict is Verdict.HOLDS and bad.reach is Reach.FOREVER:
-            return Outcome(Verdict.HOLDS, Reach.FOREVER, engine=found.engine)
+        waiting = self._said(Asked.WAITING, search) or Outcome(Verdict.UNKNOWN)
+        outcome = rules.together(self.question, {Asked.BAD: bad, Asked.WAITING: waiting})
+        if outcome.verdict is not Verdict.UNKNOWN:
+            return outcome
         reason = "nothing forces it to come in the end, and no run was found that waits for ever"
         hint = "give it a time: `within ...`"
-        return Outcome(Verdict.UNKNOWN, reason=f"{reason}; {hint}", engine=_names(search))
+        return Outcome(Verdict.UNKNOWN, reason=f"{reason}; {hint}", engine=waiting.engine)
 
     def _open(self) -> Outcome:
         search = self._search(Asked.OPEN, self.question.goal, None)
-        found = search.found
-        limit = self.question.limit
-        match found.evidence if found else None:
-            case Explored(states):
-                longest = max(states.values(), default=0)
-                if limit is None or longest <= limit:
-                    return Outcome(Verdict.HOLDS, Reach.FOREVER, engine=_names(search))
-                reason = f"from some state it is {longest} ticks away at the least"
-                return Outcome(Verdict.FAILS, Reach.FOREVER, reason=reason, engine=_names(search))
-            case Guided(within=within) if limit is None or within <= limit:
-                return Outcome(Verdict.HOLDS, Reach.FOREVER, engine=_names(search))
-            case Trapped(trace):
-                reason = "after this it can no longer come"
-                return Outcome(
-                    Verdict.FAILS, Reach.FOREVER, reason=reason, trace=trace, engine=_names(search)
-                )
-            case Circles(lasso) if found is not None and found.seen is not None:
-                gap = found.seen.longest_gap
-                if gap is not None and (limit is None or gap <= limit):
-                    return Outcome(Verdict.HOLDS, Reach.FOREVER, engine=_names(search))
-                return Outcome(Verdict.FAILS, Reach.FOREVER, lasso=lasso, engine=_names(search))
-            case _:
-                reason = f"neither a dead end nor a way from everywhere was shown; {search.why}"
-                return Outcome(Verdict.UNKNOWN, reason=reason, engine=_names(search))
+        outcome = self._said(Asked.OPEN, search) or Outcome(Verdict.UNKNOWN)
+        if outcome.verdict is not Verdict.UNKNOWN:
+            return outcome
+        reason = f"neither a dead end nor a way from everywhere was shown; {search.why}"
+        return replace(outcome, reason=reason)
 
     def _emptiness(self) -> Emptiness:
         trigger = self.question.trigger
@@ -200,16 +170,3 @@ class Decision:
             return self.decider.effort.horizon
         longest = max((clock.longest for clock in self.system.clocks), default=0)
         return max(-(-LEAST_HORIZON // self.system.design.tick_ns), 2 * longest + 1)
-
-    def _ranged(self, node: Node) -> bool:
-        part = cone(self.system, [node])
-        return any(self.system.clocks[index].ranged for index in part.clocks)
-
-
-def _covers(question: Question, until: int) -> bool:
-    """Whether nothing of the question is left after a tick."""
-    return question.limit is not None and until >= question.limit
-
-
-def _names(search: Sought) -> str:
-    return search.found.engine if search.found else ""

@@ -8,14 +8,12 @@ from verifier.engines.crew import Cores
 from verifier.engines.portfolio import Side
 from verifier.engines.race import Race, Tried
 from verifier.engines.ways import proof_of_never
-from verifier.logic.judge import Case, judge
+from verifier.logic.judge import Case, Judged, judge, settled
 from verifier.logic.tick import Limits
-from verifier.simulate.machine import closed
 from verifier.simulate.onward import Way, completed, way_on
-from verifier.system.cone import cone
+from verifier.system.cone import closed, cone
 from verifier.system.expr import Node
 from verifier.system.model import Question, System
-from verifier.system.state import State, start_of
 from verifier.verdict.evidence import (
     Circles,
     Closed,
@@ -26,9 +24,9 @@ from verifier.verdict.evidence import (
     Trapped,
     Why,
 )
-from verifier.verdict.explored import Shows
-from verifier.verdict.replay import Seen, replay_onward
-from verifier.verdict.ruling import SOUND, Finding, Ruling, unsure
+from verifier.verdict.replay import Seen
+from verifier.verdict.rules import shows_of
+from verifier.verdict.ruling import SOLVER, SOUND, Finding, Ruling, sound, unsure
 from verifier.verdict.trace import Lasso
 from verifier.verdict.variant import before
 
@@ -45,13 +43,15 @@ class Effort:
     """How hard to try one claim.
 
     `seconds` are nominal ones, for each of the two sides (engines/race.py); `memory` the most
-    megabytes of one process; `horizon` a tick, None for one that fits the design.
+    megabytes of one process; `horizon` a tick, None for one that fits the design; `certificates`:
+    each answer is to come with the text of its proof.
     """
 
     seconds: float = 2.0
     memory: int = 2048
     seed: int = 0
     horizon: int | None = None
+    certificates: bool = False
 
     @property
     def judge(self) -> Limits:
@@ -62,11 +62,12 @@ class Effort:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """Evidence that the judge accepts, with the engine that handed it in."""
+    """Evidence that the judge accepts, with its ruling and the engine that handed it in."""
 
     evidence: Evidence
     engine: str
     seen: Seen | None = None
+    ruling: Ruling = SOUND
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +85,13 @@ class Sought:
     notes: tuple[str, ...]
     fault: bool
     used: float
+
+    @property
+    def proof(self) -> tuple[Evidence, Ruling] | None:
+        """What the judge accepts, even if it does not go far enough; None if there is nothing."""
+        if self.found is not None:
+            return self.found.evidence, self.found.ruling
+        return None if self.partial is None else (self.partial, sound(SOLVER))
 
     @property
     def why(self) -> str:
@@ -104,7 +112,7 @@ class Search:
     horizon: int | None
     _task: Task = field(init=False)
     _case: Case = field(init=False)
-    _accepted: dict[int, tuple[Evidence, Seen | None]] = field(default_factory=dict)
+    _accepted: dict[int, Found] = field(default_factory=dict)
     _rulings: dict[int, Ruling] = field(default_factory=dict)
     _partial: dict[int, Closed] = field(default_factory=dict)
 
@@ -116,8 +124,7 @@ class Search:
         self._task = Task(
             part, self.question, self.asked, self.target, self.horizon, self.effort.seed
         )
-        shows = _SHOWS.get(self.asked, Shows.NEVER)
-        self._case = Case(self.system, self.target, anywhere, shows)
+        self._case = Case(self.system, self.target, anywhere, shows_of(self.asked))
 
     def run(self) -> Sought:
         """Let the engines take their turns until the judge accepts what one hands in."""
@@ -126,14 +133,12 @@ class Search:
         won = race.run()
         used = race.spent()
         if won is not None:
-            evidence, seen = self._accepted[won.place]
-            if isinstance(evidence, Reaches) and self.asked is not Asked.TRIGGER:
+            found = self._accepted[won.place]
+            if isinstance(found.evidence, Reaches) and self.asked is not Asked.TRIGGER:
                 budget = Budget.of(effort.seconds * 2 * SHORTEN, memory=effort.memory)
-                evidence = self._earliest(evidence, budget)
+                found = replace(found, evidence=self._earliest(found.evidence, budget))
                 used += budget.used
-            return Sought(
-                Found(evidence, won.engine, seen), None, won.engine, (), fault=False, used=used
-            )
+            return Sought(found, None, won.engine, (), fault=False, used=used)
         place, partial = max(self._partial.items(), key=_until, default=(0, None))
         engine = race.tried[place].engine if partial else ""
         notes = tuple(self._notes(race.tried))
@@ -156,15 +161,14 @@ class Search:
         """Judge what a turn came to; return the side on which it settles the matter."""
         if isinstance(tried.evidence, Stopped):
             return None
-        evidence = self._whole(tried.evidence)
-        ruling, seen = self._judged(evidence)
+        evidence, ruling, seen = self._judged(tried.evidence)
         if not ruling.sound:
             self._rulings[tried.place] = ruling
             return None
         if isinstance(evidence, Closed) and _short(evidence, self.horizon):
             self._partial[tried.place] = evidence
             return None
-        self._accepted[tried.place] = evidence, seen
+        self._accepted[tried.place] = Found(evidence, tried.engine, seen, ruling)
         return self._side(evidence, seen)
 
     def _side(self, evidence: Evidence, seen: Seen | None) -> Side:
@@ -187,37 +191,21 @@ class Search:
             case _:
                 return evidence
 
-    def _judged(self, evidence: Evidence) -> tuple[Ruling, Seen | None]:
+    def _judged(self, found: Evidence) -> tuple[Evidence, Ruling, Seen | None]:
+        """Complete what an engine handed in, and put it to the judge."""
+        evidence = self._whole(found)
         judged = judge(self._case, evidence, self.effort.judge)
-        if not judged.ruling.sound:
-            return judged.ruling, judged.seen
-        match evidence:
-            case Circles():
-                return self._fits(judged.seen), judged.seen
-            case Reaches() | Trapped() if self.system.allowed is not self.system.pool.yes:
-                return self._goes_on(judged.after), None
-            case _:
-                pass
-        return SOUND, None
-
-    def _goes_on(self, after: State | None) -> Ruling:
-        """Return whether a run that came to a state goes on for ever within the assumptions."""
-        way, lasso = way_on(self.system, after)
-        match way:
-            case Way.FOUND if lasso is not None:
-                return replay_onward(self.system, after or start_of(self.system), lasso)
-            case Way.NONE:
-                return unsure("the run found cannot go on within the assumptions")
-            case _:
-                return unsure("the run found may not go on within the assumptions")
-
-    def _fits(self, seen: Seen | None) -> Ruling:
-        """Return whether an endless run says anything about what is asked."""
-        only = closed(self._task.cone) and not self.question.anywhere
-        waits = self.asked is Asked.WAITING and seen is not None and seen.always_in_loop
-        if waits or (only and (self.asked in (Asked.WAITING, Asked.OPEN) or not _met(seen))):
-            return SOUND
-        return unsure("the endless run does not settle it")
+        if judged.ruling.sound and self.system.allowed is not self.system.pool.yes:
+            match evidence:
+                case Reaches() | Trapped():
+                    way, onward = way_on(self.system, judged.after)
+                    if way is Way.NONE:
+                        nowhere = unsure("the run found cannot go on within the assumptions")
+                        judged = Judged(nowhere)
+                    evidence = replace(evidence, onward=onward)
+                case _:
+                    pass
+        return evidence, settled(self._case, self.asked, evidence, judged), judged.seen
 
     def _earliest(self, known: Reaches, budget: Budget) -> Reaches:
         """Look for an earlier run, or for a proof of "none sooner" that the judge accepts.
@@ -237,8 +225,8 @@ class Search:
                     known, earliest=judge(self._case, evidence, self.effort.judge).ruling.sound
                 )
             case Reaches(trace):
-                better = Reaches(completed(self.system, trace))
-                if self._judged(better)[0].sound:
+                better, ruling, _ = self._judged(Reaches(trace))
+                if ruling.sound and isinstance(better, Reaches):
                     sooner = better.trace.length - 2
                     proved = sooner < 0 or self._none_by(sooner, budget)
                     return replace(better, earliest=proved)
@@ -257,13 +245,6 @@ class Search:
             return False
         sooner = Case(variant.system, variant.target, anywhere)
         return judge(sooner, Invariant(node), self.effort.judge).ruling.sound
-
-
-_SHOWS = {Asked.OPEN: Shows.CAN_COME, Asked.WAITING: Shows.MUST_COME}
-
-
-def _met(seen: Seen | None) -> bool:
-    return seen is not None and seen.first is not None
 
 
 def _short(closed_: Closed, horizon: int | None) -> bool:

@@ -7,6 +7,7 @@ that another program can replay a trace.
 import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from pathlib import Path
 from typing import assert_never
 
 from verifier.design.model import Design
@@ -37,22 +38,30 @@ def _ms(ticks: int, tick_ns: int) -> int | float:
 # --- answers ---
 
 
-def check_record(checked: Iterable[tuple[System, Sequence[Answer]]]) -> Json:
-    """Return the record of a check: designs with the answers to their claims."""
+def check_record(
+    checked: Iterable[tuple[System, Sequence[Answer], Mapping[str, Path]]],
+) -> Json:
+    """Return the record of a check: designs with the answers to their claims.
+
+    With each design go the files of the certificates that were written, by claim.
+    """
     return {
         "schema": SCHEMA,
         "designs": [
             {
                 "file": system.design.file,
                 "design": system.design.name,
-                "claims": [_answer(system, answer) for answer in answers],
+                "claims": [
+                    _answer(system, answer, certificates.get(answer.question.name))
+                    for answer in answers
+                ],
             }
-            for system, answers in checked
+            for system, answers, certificates in checked
         ],
     }
 
 
-def _answer(system: System, answer: Answer) -> Json:
+def _answer(system: System, answer: Answer, certificate: Path | None) -> Json:
     outcome = answer.outcome
     tick_ns = system.design.tick_ns
     return {
@@ -64,6 +73,8 @@ def _answer(system: System, answer: Answer) -> Json:
         "trace": _trace(system, outcome.trace, outcome.lasso),
         "empty": {Emptiness.TESTED: False, Emptiness.NEVER: True}.get(outcome.empty),
         "engine": outcome.engine,
+        "judged_by": list(outcome.by),
+        "certificate": None if certificate is None else str(certificate),
         "seconds": round(outcome.seconds, 3),
     }
 

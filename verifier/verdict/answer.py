@@ -37,8 +37,9 @@ class Outcome:
     `until` is the last tick covered where reach is UP_TO, and for UNKNOWN as far as was seen; None
     else. `trace` shows a failure, or the way of a `possible` that holds; `lasso` an endless run.
     `earliest`: no run gets there sooner. `fault`: evidence was refused, which is an error of ours.
-    `reason` says in words why, or how it is known. `engine` names who found it; `effort` is what was
-    spent in all, in nominal seconds. `certificate` is the text of the proof, where one was wished.
+    `reason` says in words why, or how it is known. `engine` names who found it; `effort` is what
+    was spent in all, in nominal seconds. `by` names who accepted the proof, and `certificate` is
+    its text, where one was wished.
     """
 
     verdict: Verdict
@@ -51,6 +52,7 @@ class Outcome:
     engine: str = ""
     effort: float = 0.0
     seconds: float = 0.0
+    by: tuple[str, ...] = ()
     certificate: str = ""
     earliest: bool = False
     fault: bool = False

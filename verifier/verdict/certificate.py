@@ -31,8 +31,9 @@ from verifier.verdict.trace import Lasso, State, Step, Trace
 from verifier.verdict.variant import guided, patience
 
 VERSION = 1
-FIRST = f"latchwork certificate {VERSION}"
-"""The first line of a certificate."""
+BEGINS = "latchwork certificate "
+FIRST = f"{BEGINS}{VERSION}"
+"""The first line of a certificate; of other versions it begins so, too."""
 
 LARGEST = 64 << 20
 """Bytes; longer ones are neither written nor read."""
