@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 import pytest
 
+from tests.engines.zones.workshop import question
 from tests.logic.shed import LIMITS, Shed
 from verifier.logic import second
 from verifier.logic.judge import MOST_JUMPS, Case, Judged, judge, settled
@@ -129,6 +130,7 @@ def test_an_endless_run_is_followed_over_the_whole_system() -> None:
     running = Lasso(Trace((REST,), State((False, False), (2,))), 0)
     assert sound(Circles(running), HUT.worn, anywhere=True)
     assert not sound(Circles(running), HUT.worn, system=bounded, anywhere=True)
+    assert not sound(Circles(running), HUT.empty, anywhere=True)
 
 
 def test_an_invariant_is_asked_about() -> None:
@@ -183,6 +185,24 @@ def test_a_bounded_proof_without_end_needs_that_no_run_is_longer() -> None:
         assert sound(Closed(1000, jumps), system=still)
     none = replace(SYSTEM, allowed=POOL.no)
     assert sound(Closed(None, 0), system=none)
+
+
+@pytest.mark.parametrize("until", [None, 1, 9])
+@pytest.mark.parametrize("jumps", range(4))
+def test_a_bounded_proof_counts_runs_that_begin_no_other_jump(
+    until: int | None, jumps: int
+) -> None:
+    """A lamp that is lit stays so for ever, or can go no further: no jump comes after."""
+    shed = Shed()
+    lit, lights = shed.bit("lit", start=True), shed.bit("lights")
+    shed.becomes(lights, shed.pool.yes)
+    for_ever = shed.system()
+    for target in (lit, lights):
+        case = Case(for_ever, target, anywhere=False)
+        assert judge(case, Closed(until, jumps), LIMITS).ruling.finding is Finding.WRONG
+    ends = shed.system(allowed=shed.pool.not_(lights))
+    case = Case(ends, lit, anywhere=False)
+    assert judge(case, Closed(until, jumps), LIMITS).ruling.finding is Finding.WRONG
 
 
 @pytest.mark.parametrize("jumps", [-1, MOST_JUMPS + 1])
@@ -344,6 +364,29 @@ def test_a_run_goes_on_within_the_assumptions() -> None:
         assert not settled(assumed, Asked.BAD, shown, Judged(SOUND)).sound
         breaks = replace(evidence, onward=Lasso(WEARS, 0))
         assert settled(assumed, Asked.BAD, breaks, found).finding is Finding.WRONG
+
+
+def test_what_tells_of_all_runs_settles_what_is_asked() -> None:
+    for evidence in (Closed(None, 1), Invariant(POOL.yes), Explored({}, {}), Patient(1, POOL.yes)):
+        assert settled(case_of(ruled_out("go")), Asked.BAD, evidence, Judged(SOUND)) is SOUND
+
+
+@pytest.mark.parametrize(
+    ("asked", "field", "shows"),
+    [
+        (Asked.BAD, "bad", Shows.NEVER),
+        (Asked.GOAL, "goal", Shows.NEVER),
+        (Asked.TRIGGER, "trigger", Shows.NEVER),
+        (Asked.WAITING, "waiting", Shows.MUST_COME),
+        (Asked.OPEN, "goal", Shows.CAN_COME),
+    ],
+)
+def test_a_case_is_about_what_is_asked(asked: Asked, field: str, shows: Shows) -> None:
+    plain = question(HUT.opened, POOL)
+    asking = replace(plain, goal=HUT.worn, waiting=HUT.go, trigger=HUT.spoil)
+    for anywhere in (False, True):
+        case = Case.of(SYSTEM, replace(asking, anywhere=anywhere), asked)
+        assert case == Case(SYSTEM, getattr(asking, field), anywhere, shows)
 
 
 def test_an_endless_run_waits_for_ever_or_is_the_only_one() -> None:

@@ -203,13 +203,24 @@ def judge_closed(case: Case, bounded: Closed, limits: Limits) -> Ruling:
 
 
 def _left_out(room: Terms, case: Case, bounded: Closed) -> Term:
-    """Return: some run meets the target in time, or is longer than the jumps cover."""
-    unrolling = Unrolling(room, case.cone, case.target, case.anywhere)
+    """Return: some run meets the target in time, or is longer than the jumps cover.
+
+    What a jump claims binds only the runs that begin it. One that meets the target and then has no
+    way on, or stays as it is for ever, begins no other jump and still counts.
+    """
+    held: list[Term] = []
+    unrolling = Unrolling(room, case.cone, case.target, case.anywhere, held)
+    claims = [room.and_(held)]
     for _ in range(bounded.jumps):
+        held.clear()
         unrolling.extend()
+        claims.append(room.and_(held))
 
     def in_time(jump: int) -> Term:
         return room.yes if bounded.until is None else unrolling.begins_by(jump, bounded.until)
 
-    met = [room.and_((unrolling.met(jump), in_time(jump))) for jump in range(bounded.jumps)]
-    return room.or_([*met, in_time(bounded.jumps)])
+    left_out = room.and_((claims[bounded.jumps], in_time(bounded.jumps)))
+    for jump in reversed(range(bounded.jumps)):
+        met = room.and_((unrolling.met(jump), in_time(jump)))
+        left_out = room.and_((claims[jump], room.or_((met, left_out))))
+    return left_out

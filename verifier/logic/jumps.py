@@ -48,12 +48,16 @@ class Jump:
 
 @dataclass(slots=True, eq=False)
 class Unrolling:
-    """Runs of a cone that meet a target, jump by jump; `jumps` holds those made so far."""
+    """Runs of a cone that meet a target, jump by jump; `jumps` holds those made so far.
+
+    What each jump claims is claimed of the room at once, or is put into `held` where that is given.
+    """
 
     room: Terms
     cone: Cone
     target: Node
     anywhere: bool
+    held: list[Term] | None = None
     jumps: list[Jump] = field(default_factory=list)
     _nodes: list[Node] = field(default_factory=list)
     _thresholds: dict[int, tuple[int, ...]] = field(default_factory=dict)
@@ -82,7 +86,7 @@ class Unrolling:
         """Add a jump; `chosen` is what the choices were before it."""
         room, system = self.room, self.cone.system
         terms = self._terms(at)
-        room.claim(terms[system.allowed.number])
+        self._claim(terms[system.allowed.number])
         stable = room.and_(
             room.not_(room.differ(at.registers[index], terms[system.registers[index].next.number]))
             for index in self.cone.registers
@@ -93,8 +97,8 @@ class Unrolling:
         rests = [room.implies(one.taken, one.stays) for found in loads.values() for one in found]
         quiet = room.and_([stable, *rests])
         length = room.whole()
-        room.claim(room.above(length, 0))
-        room.claim(room.or_((quiet, room.at_most(length, room.number(1)))))
+        self._claim(room.above(length, 0))
+        self._claim(room.or_((quiet, room.at_most(length, room.number(1)))))
         meets = self._meets(at, terms, loads, length)
         redrawn = room.or_(
             room.and_((one.taken, room.not_(one.stays)))
@@ -106,6 +110,12 @@ class Unrolling:
         scene = Scene(terms, at.registers, at.clocks, loaded)
         change = self._change(scene, at, chosen)
         self.jumps.append(Jump(at, scene, length, before, loads, quiet, meets, redrawn, change))
+
+    def _claim(self, term: Term) -> None:
+        if self.held is None:
+            self.room.claim(term)
+        else:
+            self.held.append(term)
 
     def _terms(self, at: Tick) -> dict[int, Term]:
         def leaf(node: Node) -> Term:
@@ -127,7 +137,7 @@ class Unrolling:
         )
         before = {index: chosen[index].taken for index in self.cone.choices}
         change = self._observer.change(scene, before, changed)
-        room.claim(room.implies(changed, room.or_((change.direct, change.memory))))
+        self._claim(room.implies(changed, room.or_((change.direct, change.memory))))
         return change
 
     def _loads(
@@ -179,7 +189,7 @@ class Unrolling:
             for k in self._thresholds[index]:
                 above = room.and_((counts, room.above(shows, k)))
                 left = room.minus(shows, room.number(k))
-                room.claim(room.implies(above, room.at_most(length, left)))
+                self._claim(room.implies(above, room.at_most(length, left)))
                 met.append(room.and_((above, room.equal(length, left))))
         return room.or_(met)
 
@@ -202,9 +212,9 @@ class Unrolling:
         single, change = room.at_most(last.length, room.number(1)), last.change
         later = room.or_((room.not_(single), self._observer.later(new.scene, change)))
         seen = room.or_((change.direct, room.and_((change.memory, later))))
-        room.claim(room.implies(change.changed, seen))
+        self._claim(room.implies(change.changed, seen))
         reasons = (room.not_(last.quiet), last.meets, new.redrawn, new.change.changed)
-        room.claim(room.or_(reasons))
+        self._claim(room.or_(reasons))
 
     def _named(self, value: Term) -> Term:
         """Return an unknown that equals a value: nested choices of numbers slow the solver down."""
