@@ -257,6 +257,8 @@ def test_a_list_shows_what_is_asked_of_it() -> None:
     assert not sound(Explored({fresh: 1, worn: 0}, {}), HUT.worn)
     assert sound(Explored({fresh: 0}, {}), HUT.worn, system=ruled_out("go", "spoil"))
     assert not sound(Explored({worn: 0}, {}), HUT.worn, shows=Shows.CAN_COME)
+    filled = replace(SYSTEM, clocks=(replace(SYSTEM.clocks[0], start=2),))
+    assert sound(Explored({fresh: 1, worn: 0}, {}), HUT.worn, system=filled, shows=Shows.CAN_COME)
     elsewhere = judged(both, HUT.worn, anywhere=True).ruling
     assert elsewhere.finding is Finding.UNSURE
 
@@ -309,6 +311,7 @@ def test_a_guide_meets_the_goal_from_wherever_runs_lead() -> None:
     [
         (),
         (Act((1, 0), 0), Act((0, 0), 1)),
+        (Act((1, 0), 1), Act((0, 0), 0)),
         (Act((1,), 1),),
         (Act((1, 0, 0), 1),),
         (Act((2, 0), 1),),

@@ -8,13 +8,15 @@ from random import Random
 import pytest
 
 from tests.engines.zones.oracle import afterwards, all_choices, holds
+from tests.logic.shed import Shed
 from tests.properties.plants import plant
 from verifier.system.cone import cone
 from verifier.system.expr import Node
-from verifier.system.model import Cone
+from verifier.system.model import Cone, Load, System
 from verifier.system.state import State, only, start_of
 from verifier.verdict.evidence import Explored
 from verifier.verdict.explored import Shows, judge_explored
+from verifier.verdict.ruling import Finding, Ruling
 
 Ticks = dict[State, list[tuple[bool, State]]]
 
@@ -173,10 +175,84 @@ def test_a_list_is_taken_where_it_is_true(shows: Shows) -> None:
     assert min(taken.values()) > 20
 
 
-def test_a_list_from_another_start_is_refused() -> None:
-    system, target = plant(2)
-    never = replace(system, allowed=system.pool.yes)
-    part = cone(never, [target])
-    start = only(part, start_of(never))
-    dead_start = Explored({start: 0}, {start: 0})
-    assert not judge_explored(part, never.pool.no, dead_start, Shows.NEVER, start).sound
+# --- by hand -------------------------------------------------------------------------------------
+
+
+def lamp() -> tuple[System, Node]:
+    """Return a plant where a press lights the lamp for ever, and that the lamp is lit."""
+    shed = Shed()
+    press = shed.choice("press")
+    lit = shed.bit("lit")
+    shed.becomes(lit, shed.pool.or_(lit, press))
+    return shed.system(), lit
+
+
+DARK, LIT = State((False,), ()), State((True,), ())
+
+
+def ruled(
+    system: System, target: Node, states: dict[State, int], dead: dict[State, int], shows: Shows
+) -> Ruling:
+    part = cone(system, [target])
+    return judge_explored(part, target, Explored(states, dead), shows, start_of(system))
+
+
+@pytest.mark.parametrize("rank", [0, 1])
+def test_a_state_that_goes_on_is_not_dead(rank: int) -> None:
+    """Were it dead, no tick into it would count, and the lamp would never be lit."""
+    system, lit = lamp()
+    assert "dead" in ruled(system, lit, {DARK: 0}, {LIT: rank}, Shows.NEVER).words
+    stays_dark = replace(system, allowed=system.pool.not_(system.pool.pick(0, 1)))
+    assert ruled(stays_dark, lit, {DARK: 0}, {}, Shows.NEVER).sound
+    burns_out = replace(system, allowed=system.pool.not_(lit))
+    assert ruled(burns_out, lit, {DARK: 0}, {LIT: rank}, Shows.NEVER).sound
+
+
+@pytest.mark.parametrize("way_on", [0, 1])
+@pytest.mark.parametrize("turned", [False, True])
+def test_every_tick_from_each_dead_state_is_looked_at(way_on: int, turned: bool) -> None:
+    """From the second room one choice ends in the third, where nothing is allowed, one goes on."""
+    shed = Shed()
+    pool = shed.pool
+    press = shed.choice("press")
+    first, second, third = (shed.bit(name, start=name == "first") for name in ("first", "b", "c"))
+    onward = press if way_on else pool.not_(press)
+    shed.becomes(first, pool.no)
+    shed.becomes(second, pool.or_(first, pool.and_(second, onward)))
+    shed.becomes(third, pool.and_(second, pool.not_(onward)))
+    system = shed.system(allowed=pool.not_(third))
+    one, two, three = (State(tuple(i == n for i in range(3)), ()) for n in range(3))
+    dead = {three: 0, two: 1} if turned else {two: 1, three: 0}
+    # Both kinds of ticks are left out in turn, so the state seems to be dead but for one of them.
+    ruling = ruled(system, second, {one: 0}, dead, Shows.NEVER)
+    assert ruling.finding is Finding.WRONG
+    assert ruled(system, second, {one: 1, two: 0}, {three: 0}, Shows.CAN_COME).sound
+
+
+def test_where_no_run_goes_on_nothing_is_shown() -> None:
+    system, lit = lamp()
+    none = replace(system, allowed=system.pool.no)
+    for states in ({DARK: 0}, {}):
+        assert not ruled(none, lit, states, {DARK: 0}, Shows.NEVER).sound
+    # A state without a way on that is not called dead can come to nothing.
+    assert not ruled(none, lit, {DARK: 0}, {}, Shows.CAN_COME).sound
+    assert not ruled(none, lit, {DARK: 1}, {}, Shows.CAN_COME).sound
+
+
+def test_every_draw_of_every_load_is_looked_at() -> None:
+    """Two loads that draw from different spans; each value of each is a state of its own."""
+    shed = Shed()
+    pool = shed.pool
+    low, high, begun = shed.choice("low"), shed.choice("high"), shed.bit("begun")
+    shed.becomes(begun, pool.yes)
+    new = pool.not_(begun)
+    loads = [Load(pool.and_(new, low), 1, 2), Load(pool.and_(new, high), 4, 5)]
+    glass = shed.clock("glass", [*loads, Load(pool.and_(new, pool.no), 3, 9)])
+    shed.runs(glass, pool.no)
+    system = shed.system()
+    target = pool.and_(begun, pool.above(glass, 5))
+    states = {State((False,), (0,)): 0} | {State((True,), (n,)): 0 for n in (0, 1, 2, 4, 5)}
+    assert ruled(system, target, states, {}, Shows.NEVER).sound
+    for shows in (0, 1, 2, 4, 5):
+        fewer = {state: 0 for state in states if state != State((True,), (shows,))}
+        assert "left by a tick" in ruled(system, target, fewer, {}, Shows.NEVER).words

@@ -3,7 +3,10 @@
 from collections import Counter
 from random import Random
 
+import pytest
+
 from tests.engines.zones.oracle import afterwards, all_choices, holds, meets, starts
+from tests.logic.shed import Shed
 from tests.properties.plants import earliest, plant, reachable_states
 from verifier.system.expr import Node
 from verifier.system.model import System
@@ -126,3 +129,55 @@ def test_a_guide_is_lost_where_the_script_goes_wrong() -> None:
         assert meets(variant.system, variant.target) == wrong, seed
         told[wrong] += 1
     assert min(told.values()) > 12
+
+
+# --- by hand -------------------------------------------------------------------------------------
+
+
+def lost(system: System, goal: Node, script: tuple[Act, ...], within: int) -> bool:
+    variant = guided(system, goal, script, within)
+    return meets(variant.system, variant.target)
+
+
+@pytest.mark.parametrize("held", range(1, 5))
+def test_each_act_is_held_for_as_long_as_it_says(held: int) -> None:
+    """The goal needs two ticks of pressing, then letting go: at tick 2 of the script."""
+    shed = Shed()
+    pool = shed.pool
+    press = shed.choice("press")
+    one, two = shed.bit("one"), shed.bit("two")
+    shed.becomes(one, press)
+    shed.becomes(two, one)
+    third = shed.bit("three")
+    shed.becomes(third, two)
+    goal = pool.and_(one, two, pool.not_(third), pool.not_(press))
+    lets_go = Act((0,), 1)
+    wait = Act((0,), 3)
+    script = (wait, Act((1,), held), lets_go)
+    assert lost(shed.system(), goal, script, 5) == (held != 2)
+    assert lost(shed.system(), goal, script, 4)
+
+
+@pytest.mark.parametrize("steps", range(4))
+def test_the_goal_may_be_as_far_from_the_start_as_is_said(steps: int) -> None:
+    """A row of bits that only the start is at the end of: no later state is as far away."""
+    shed = Shed()
+    bits = [shed.bit(f"b{place}") for place in range(steps)]
+    for place, bit in enumerate(bits):
+        shed.becomes(bit, bits[place - 1] if place else shed.pool.yes)
+    goal = bits[-1] if bits else shed.pool.yes
+    for within in range(5):
+        assert lost(shed.system(), goal, (Act((), 1),), within) == (within < steps)
+
+
+def test_what_is_added_is_no_part_of_the_design() -> None:
+    system, target = plant(1)
+    for variant in (
+        before(system, target, 3),
+        patience(system, target, 3),
+        guided(system, target, (Act((0,) * len(system.choices), 1),), 3),
+    ):
+        added = variant.system
+        assert not any(one.kept for one in added.registers[len(system.registers) :])
+        assert not any(one.kept for one in added.clocks[len(system.clocks) :])
+        assert added.domain is system.domain

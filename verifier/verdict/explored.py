@@ -76,7 +76,6 @@ class Ticks:
         self.program: Program = program(Cone(cone.system, roots, *_indices(cone)), ())
         self.choices = list(_product(len(cone.system.choices), _options(cone)))
         self.draws = list(_product(len(cone.system.clocks), _spans(cone)))
-        self.cone = cone
 
     def of(self, state: State) -> Iterator[Ticked]:
         """Yield each allowed tick from a state."""
