@@ -7,7 +7,7 @@ import pytest
 
 from tests.engines.zones.oracle import holds
 from verifier.system.expr import Node, Op, Pool, reachable
-from verifier.system.fold import evaluate, fold, leaves
+from verifier.system.fold import evaluate, fold, leaves, replaced
 from verifier.system.state import State
 
 POOL = Pool()
@@ -64,3 +64,21 @@ def test_leaves_are_told_by_kind() -> None:
     assert read == {Op.PICK: {1}, Op.REGISTER: {1}, Op.ABOVE: {1}}
     assert leaves([POOL.gap(2, 3, 7)]) == {Op.PICK: set(), Op.REGISTER: set(), Op.ABOVE: {2, 3}}
     assert not any(leaves([POOL.yes]).values())
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_leaves_that_are_replaced_change_the_value_and_nothing_else(seed: int) -> None:
+    """Registers are turned and other leaves kept: the same as looking at turned registers."""
+    rng = Random(seed)
+    roots = [*ATOMS, *(term(rng, depth) for depth in (1, 2, 2, 3))]
+
+    def leaf(node: Node) -> Node:
+        return POOL.not_(node) if node.op is Op.REGISTER else node
+
+    made = replaced(POOL, roots, leaf)
+    assert set(made) == {node.number for node in reachable(roots)}
+    for one, other, clock in product((False, True), (False, True), range(4)):
+        turned = State((not one, not other), (clock, 3 - clock))
+        for node in roots:
+            seen = evaluate([made[node.number]], (clock % 3, 1), (one, other), turned.clocks)
+            assert seen[made[node.number].number] is holds(node, turned, (clock % 3, 1))

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from typing import TypeVar, assert_never
 
-from verifier.system.expr import Node, Op, reachable
+from verifier.system.expr import Node, Op, Pool, reachable
 
 T = TypeVar("T")
 
@@ -17,6 +17,27 @@ def fold(roots: Sequence[Node], visit: Callable[[Node, tuple[T, ...]], T]) -> di
     for node in reachable(roots):
         made[node.number] = visit(node, tuple(made[arg.number] for arg in node.args))
     return made
+
+
+def replaced(pool: Pool, roots: Sequence[Node], leaf: Callable[[Node], Node]) -> Mapping[int, Node]:
+    """Return every node under the roots, by number, with other nodes in the place of its leaves."""
+
+    def visit(node: Node, args: tuple[Node, ...]) -> Node:
+        match node.op:
+            case Op.CONST | Op.PICK | Op.REGISTER | Op.ABOVE | Op.GAP:
+                return leaf(node)
+            case Op.NOT:
+                return pool.not_(args[0])
+            case Op.AND:
+                return pool.and_(*args)
+            case Op.OR:
+                return pool.or_(*args)
+            case Op.IF:
+                return pool.if_(args[0], args[1], args[2])
+            case _:
+                assert_never(node.op)
+
+    return fold(roots, visit)
 
 
 def evaluate(
