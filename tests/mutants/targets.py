@@ -1,0 +1,34 @@
+"""Which files are changed, and the tests that have to see it, the quickest first."""
+
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+
+TICK = "tests/logic/test_tick_by_hand.py"
+JUDGE = "tests/logic/test_judge_by_hand.py"
+JUMPS = "tests/logic/test_jumps.py"
+PROGRAM = "tests/system/test_program.py"
+REPLAY = (
+    "tests/verdict/test_replay_by_hand.py",
+    "tests/verdict/test_replay_random.py",
+    "tests/verdict/test_replay.py",
+)
+
+TARGETS: dict[str, tuple[str, ...]] = {
+    "verifier/logic/tick.py": (TICK, "tests/logic/test_tick.py"),
+    "verifier/logic/judge.py": (JUDGE,),
+    "verifier/logic/terms.py": (TICK, "tests/logic/test_tick.py", JUMPS),
+    "verifier/logic/native.py": ("tests/logic/test_native.py", TICK, JUMPS),
+    "verifier/logic/jumps.py": (JUMPS, JUDGE),
+    "verifier/logic/observed.py": (JUMPS, JUDGE),
+    "verifier/verdict/ruling.py": ("tests/verdict/test_ruling.py",),
+    "verifier/verdict/replay.py": REPLAY,
+    "verifier/verdict/explored.py": ("tests/verdict/test_explored.py",),
+    "verifier/verdict/variant.py": ("tests/verdict/test_variant.py", JUDGE),
+    "verifier/system/state.py": REPLAY,
+    "verifier/system/cone.py": (PROGRAM, TICK, JUDGE),
+    "verifier/system/fold.py": ("tests/system/test_fold.py", TICK, "tests/verdict/test_variant.py"),
+    "verifier/system/expr.py": ("tests/system/test_expr.py", TICK),
+    "verifier/system/printed.py": (PROGRAM,),
+    "verifier/system/program.py": (PROGRAM, *REPLAY[:1]),
+}

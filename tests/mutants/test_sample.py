@@ -1,0 +1,69 @@
+"""A few mutants of the judge and of its encoder, each run: none is left, and the mutator works."""
+
+import ast
+import subprocess
+import sys
+import tomllib
+
+import pytest
+
+from tests.mutants.changes import mutants
+from tests.mutants.targets import ROOT, TARGETS
+
+
+def changed(source: str) -> set[str]:
+    """Return the names of all mutants of a text."""
+    return {one.name for one in mutants(ast.parse(source))}
+
+
+def test_mutants_are_what_they_are_called() -> None:
+    source = (
+        "def f(a, room):\n    if a < 1 and room:\n        room.claim(a)\n    return wrong('x')\n"
+    )
+    assert changed(source) == {
+        "f: if a < 1 and room: -> if True:",
+        "f: if a < 1 and room: -> if False:",
+        "f: a < 1 and room -> a < 1 or room",
+        "f: a < 1 and room -> room",
+        "f: a < 1 and room -> a < 1",
+        "f: a < 1 and room -> a <= 1 and room",
+        "f: a < 1 and room -> a >= 1 and room",
+        "f: a < 1 and room -> a < 2 and room",
+        "f: a < 1 and room -> a < 0 and room",
+        "f: room.claim(a) -> pass",
+        "f: wrong('x') -> SOUND",
+    }
+
+
+@pytest.mark.parametrize("file", TARGETS)
+def test_each_mutant_is_another_program_and_puts_back_what_it_took(file: str) -> None:
+    tree = ast.parse((ROOT / file).read_text(encoding="utf-8"))
+    whole = ast.unparse(tree)
+    found = mutants(tree)
+    assert ast.unparse(tree) == whole
+    assert len({one.name for one in found}) == len(found)
+    for one in found[::7]:
+        old = one.place.put(one.new)
+        assert ast.unparse(tree) != whole
+        compile(ast.fix_missing_locations(tree), file, "exec")
+        one.place.put(old)
+    assert ast.unparse(tree) == whole
+
+
+def test_harmless_survivors_have_reasons_and_files() -> None:
+    text = (ROOT / "tests/mutants/harmless.toml").read_text(encoding="utf-8")
+    for file, groups in tomllib.loads(text).items():
+        names = {one.name for one in mutants(ast.parse((ROOT / file).read_text(encoding="utf-8")))}
+        for group in groups:
+            assert group["reason"]
+            assert set(group["mutants"]) <= names, file
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("file", ["verifier/logic/tick.py", "verifier/logic/judge.py"])
+def test_no_mutant_drawn_is_left(file: str) -> None:
+    command = [sys.executable, "-m", "tests.mutants", file, "--most", "15", "--seed", "25"]
+    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stdout + done.stderr
+    killed = int(done.stdout.split()[-4])
+    assert killed >= 12, done.stdout
