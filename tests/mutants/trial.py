@@ -23,7 +23,7 @@ import pytest
 
 from tests.mutants.changes import Mutant
 
-SECONDS = 15.0
+SECONDS = 5.0
 """A mutant that goes on for so much longer than the tests of the true module never ends."""
 OPTIONS = (
     *("-o", "addopts=", "--import-mode=importlib", "-p", "no:cacheprovider", "-p", "no:terminal"),
