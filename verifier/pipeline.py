@@ -20,6 +20,7 @@ from verifier.engines.crew import FORKS, Cores, Crew, Lost
 from verifier.engines.decide import Decider, Effort
 from verifier.logic import native
 from verifier.simulate.onward import Way, way_on
+from verifier.simulate.variations import shortened
 from verifier.source.diagnostic import Collector, Diagnostic
 from verifier.system.lower import lower
 from verifier.system.model import Form, Question, System
@@ -97,17 +98,22 @@ def _decided(
 ) -> Iterator[Outcome]:
     """Decide questions side by side on the cores; what is decided does not hang on how many."""
     if not FORKS or not asked:
-        yield from map(Decider(system, settings.effort).decide, asked)
+        yield from map(partial(_decide, Decider(system, settings.effort)), asked)
         return
     native.load()
     free = Cores(settings.jobs or cores())
     decider = Decider(system, settings.effort, free)
     crew: Crew[Outcome] = Crew(free, settings.effort.memory)
-    works = [partial(decider.decide, question) for question in asked]
+    works = [partial(_decide, decider, question) for question in asked]
     # What takes longest is begun first, so that no core waits for it alone in the end.
     order = sorted(range(len(asked)), key=lambda number: -_LIGHT.index(asked[number].form))
     for found in crew.results(works, order):
         yield Outcome(Verdict.UNKNOWN, reason=found.words) if isinstance(found, Lost) else found
+
+
+def _decide(decider: Decider, question: Question) -> Outcome:
+    """Decide a question, and make the run that shows it short."""
+    return shortened(decider.system, question, decider.decide(question))
 
 
 _LIGHT = (Form.AVOID, Form.REACH, Form.AGAIN, Form.OPEN)

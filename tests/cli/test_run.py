@@ -50,7 +50,7 @@ def test_a_press_is_followed_until_all_rests(tmp_path: Path) -> None:
         (1000, "someone presses hand"),
         (1000, "glow gives 1 unit"),
         (1000, "lamp goes live"),
-        (1400, "glow starts, 2 s to run"),
+        (1400, "glow starts (2 s)"),
         (3300, "glow gives nothing"),
         (3300, "lamp goes dead"),
         (3400, "glow has run out"),

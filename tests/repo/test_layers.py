@@ -25,6 +25,7 @@ STAGES = (
     "logic",
     "simulate",
     "engines",
+    "causes",
     "report",
     "pipeline",
     "cli",

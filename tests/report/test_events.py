@@ -29,8 +29,8 @@ def test_a_timer_starts_anew_stands_still_and_runs_out() -> None:
         (IDLE, 5),
     )
     assert told(timer) == [
-        (5, "pulse starts, 2 s to run"),
-        (15, "pulse starts anew, 2 s to run"),
+        (5, "pulse starts (2 s)"),
+        (15, "pulse starts anew (2 s)"),
         (20, "pulse stands still"),
         (25, "pulse runs on"),
         (40, "pulse has run out"),

@@ -247,7 +247,7 @@ class Net:
 
     `term` is None for kept state, free choices and walkers' places: these are the sources of
     values. `power` is true for power ports. `part` is the path of the part it belongs to, "" for
-    the design.
+    the design. `driver` is the place of the wire or the `when` that feeds an input.
     """
 
     path: str
@@ -257,6 +257,7 @@ class Net:
     part: str
     power: bool = False
     term: Term | None = None
+    driver: Span | None = None
 
     def __repr__(self) -> str:
         """Name the net only: terms may be long."""

@@ -92,7 +92,7 @@ class Wiring:
             raise Mistake(wording.signal_into_power(span, before.span.text, target))
         if target.driver is not None:
             raise Mistake(wording.two_wires(span, target, target.driver))
-        target.driver = span
+        target.driver = target.net.driver = span
         if target.net.power:
             assert source.port is not None
             if source.port.sink is not None:
@@ -137,7 +137,7 @@ class Wiring:
             raise Mistake(wording.signal_into_power(drive.span, "`when`", target))
         if target.driver is not None:
             raise Mistake(wording.two_wires(drive.span, target, target.driver))
-        target.driver = drive.span
+        target.driver = target.net.driver = drive.span
         target.net.term = terms.NO
         self.looped.append((drive, site, target))
 

@@ -1,7 +1,7 @@
 """What happened in a run, as a list of events in the builder's own names."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 from itertools import pairwise
 from typing import assert_never
@@ -33,12 +33,21 @@ class Kind(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Event:
-    """Something that happens at one tick; `repeats` says how often it happens again, in words."""
+    """Something that happens at one tick.
+
+    `repeats` says in words how often it happens again, `reasons` why; `about` names the part or
+    value that it is about, `line` is the line of the file that brings it about (0: none).
+    `starts`: somebody begins to do something.
+    """
 
     tick: int
     kind: Kind
     words: str
     repeats: str = ""
+    about: str = ""
+    reasons: str = ""
+    line: int = 0
+    starts: bool = False
 
 
 def events_of(history: History, presses: Iterable[Event] = ()) -> list[Event]:
@@ -64,7 +73,8 @@ def _of_row(row: Row, clock: Clock) -> Iterator[Event]:
         words = _change(row, before, after, clock)
         if words:
             broken = isinstance(after.state, Kept)
-            yield Event(after.start, Kind.BREAK if broken else Kind.CHANGE, words)
+            kind = Kind.BREAK if broken else Kind.CHANGE
+            yield Event(after.start, kind, words, about=row.name)
 
 
 def _change(row: Row, past: Run, now: Run, clock: Clock) -> str:
@@ -117,14 +127,14 @@ def _leaf(row: Row, leaf: Leaf) -> str:
 
 
 def _timer_starts(row: Row, state: Left, clock: Clock) -> str:
-    return f"{row.name} starts, {clock.span(state.ticks)} to run"
+    return f"{row.name} starts ({clock.span(state.ticks)})"
 
 
 def _timer(row: Row, before: Left, after: Left, clock: Clock) -> str:
     if before.ticks == 0:
         return _timer_starts(row, after, clock)
     if after.full != before.full or after.ticks == after.full:
-        return f"{row.name} starts anew, {clock.span(after.ticks)} to run"
+        return f"{row.name} starts anew ({clock.span(after.ticks)})"
     return f"{row.name} {'runs on' if after.falls else 'stands still'}"
 
 
@@ -145,7 +155,7 @@ def folded(events: Sequence[Event], clock: Clock) -> list[Event]:
         if len(at) < _OFTEN or event.kind in (Kind.BREAK, Kind.GOAL):
             out.append(event)
         elif event.tick == at[0]:
-            out.append(Event(event.tick, event.kind, event.words, _often(at, clock)))
+            out.append(replace(event, repeats=_often(at, clock)))
     return out
 
 

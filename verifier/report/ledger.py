@@ -44,4 +44,12 @@ def _line(board: Board, event: Event, stamp: str) -> Iterator[Text]:
     head = Text.assemble(f"{_GAP}{stamp} ", (mark, style), " ")
     words = f"{event.words}, {event.repeats}" if event.repeats else event.words
     strong = {Kind.BREAK: BROKEN, Kind.GOAL: STRONG}.get(event.kind, INK)
-    yield from paragraph(board.width, head, shown(words), strong)
+    if event.reasons:
+        words += f"{_GAP}{event.reasons}"
+    lines = list(paragraph(board.width, head, shown(words), strong))
+    if event.line:
+        place = f"line {event.line}"
+        room = board.width - width(lines[-1].plain) - width(place)
+        if room >= len(_GAP):
+            lines[-1].append(" " * room).append(place, NOTE)
+    yield from lines

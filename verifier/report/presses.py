@@ -30,7 +30,7 @@ def presses(design: Design, readings: Readings, focus: Focus) -> Iterator[Event]
                 continue
             words = _words(free, name, value, held=held)
             if words:
-                yield Event(tick, Kind.PRESS, words)
+                yield Event(tick, Kind.PRESS, words, about=name, starts=bool(value))
 
 
 def beginnings(design: Design, readings: Readings, focus: Focus) -> Iterator[Event]:

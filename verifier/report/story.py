@@ -1,15 +1,22 @@
-"""The run behind an answer, ready to be told: what happened, and the rows to draw."""
+"""The run behind an answer, ready to be told: what happened and why, and the rows to draw."""
 
 from dataclasses import dataclass
 
+from verifier.causes.tree import Explained, explain
+from verifier.report.because import Because
 from verifier.report.clock import Clock
+from verifier.report.ending import ending
 from verifier.report.events import Event, Kind, events_of
 from verifier.report.history import History, Moment
+from verifier.report.needs import needs
+from verifier.report.phrases import Phrases
 from verifier.report.presses import beginnings, presses
 from verifier.report.rows import Focus, choose
+from verifier.simulate.readings import Readings
+from verifier.simulate.variations import Variations
 from verifier.simulate.watch import Again, watch
 from verifier.system.model import Form, System
-from verifier.verdict.answer import Answer, Verdict
+from verifier.verdict.answer import Answer, Outcome, Verdict
 from verifier.verdict.trace import Trace
 
 _CALM = 24  # jumps for which a run is followed after its end until it rests
@@ -17,26 +24,80 @@ _CALM = 24  # jumps for which a run is followed after its end until it rests
 
 @dataclass(frozen=True, slots=True)
 class Story:
-    """Events up to the moment that the run is about, and the history that is drawn."""
+    """Events up to the moment that the run is about, and the history that is drawn.
 
+    `trace` is the run that is told: the one of the answer, or a roomier one. `explained` is why it
+    comes to its end, None where that is not known; `needs` are sentences about its presses.
+    """
+
+    trace: Trace
     events: tuple[Event, ...]
     history: History
+    explained: Explained | None = None
+    needs: tuple[str, ...] = ()
 
 
 def story(system: System, answer: Answer) -> Story | None:
     """Return the run that an answer rests on, None for an answer without one."""
     outcome, question = answer.outcome, answer.question
-    trace = outcome.trace if outcome.lasso is None else outcome.lasso.trace
-    if trace is None:
+    if outcome.lasso is not None:
+        return _told(system, answer, outcome.lasso.trace)
+    if outcome.trace is None:
         return None
-    claim = question.claim
+    if question.form is Form.OPEN:
+        return _told(system, answer, outcome.trace)
+    return _explained(system, answer, outcome.trace)
+
+
+def _explained(system: System, answer: Answer, trace: Trace) -> Story:
+    """Return a run that meets its target, with all that can be said of why."""
+    outcome, question = answer.outcome, answer.question
+    target = question.goal if question.form is Form.REACH else question.bad
+    shortest = Variations.of(system, target, trace, anywhere=question.anywhere)
+    run, trace, sooner = _roomy(shortest, trace, outcome)
+    told = _told(system, answer, trace)
+    clock = told.history.clock
+    phrases = Phrases(system.design, clock)
+    verb = "fails" if outcome.verdict is Verdict.FAILS else "comes"
+    said = needs(run, phrases, verb)
+    if sooner is not None and sooner < trace.length - 1:
+        said.append(f"A run that is exact to the tick {verb} at {clock.moment(sooner)} already.")
+    said.append(_how_short(outcome))
+    readings = watch(system, trace, target).readings
+    explained = explain(system, question, trace, readings)
+    words = ending(explained, question, phrases)
+    events = Because(explained, phrases, told.events).told()
+    if words and events[-1].kind is Kind.BREAK:
+        events[-1] = Event(events[-1].tick, Kind.BREAK, words)
+    return Story(trace, tuple(events), told.history, explained, tuple(said))
+
+
+def _how_short(outcome: Outcome) -> str:
+    return "Shortest possible." if outcome.earliest else "The shortest run found."
+
+
+def _roomy(
+    shortest: Variations, trace: Trace, outcome: Outcome
+) -> tuple[Variations, Trace, int | None]:
+    """Return the run to tell: a roomier one, with the tick of the shortest, where that is tight."""
+    if outcome.verdict is Verdict.FAILS and shortest.tightness() == 0:
+        found = shortest.roomy()
+        roomy = found.trace() if found is not None else None
+        if found is not None and roomy is not None:
+            return found, roomy, trace.length - 1
+    return shortest, trace, None
+
+
+def _told(system: System, answer: Answer, trace: Trace) -> Story:
+    """Return a run with all that happens in it."""
+    outcome, question = answer.outcome, answer.question
     watched = watch(
         system,
         trace,
         question.bad if question.bad is not system.pool.no else None,
         0 if outcome.lasso is not None else _CALM,
     )
-    focus = Focus.of(system.design, claim)
+    focus = Focus.of(system.design, question.claim)
     rows = choose(system.design, watched.readings, focus)
     again = None
     moment: Moment | None = None
@@ -47,14 +108,20 @@ def story(system: System, answer: Answer) -> Story | None:
         moment = _moment(answer, trace)
     clock = Clock(system.design.tick_ns)
     history = History(clock, watched.readings.length, rows.rows, moment, again, rows.resting)
-    before = [*presses(system.design, watched.readings, focus)]
-    if trace.start is not None:
-        before.extend(beginnings(system.design, watched.readings, focus))
-    told = [event for event in events_of(history, before) if event.tick < trace.length]
+    events = _events(system, trace, focus, history, watched.readings)
     if moment is not None:
-        told = [event for event in told if event.kind is not Kind.BREAK]
-        told.append(Event(moment.tick, Kind.BREAK if moment.broken else Kind.GOAL, moment.words))
-    return Story(tuple(told), history)
+        events = [event for event in events if event.kind is not Kind.BREAK]
+        events.append(Event(moment.tick, Kind.BREAK if moment.broken else Kind.GOAL, moment.words))
+    return Story(trace, tuple(events), history)
+
+
+def _events(
+    system: System, trace: Trace, focus: Focus, history: History, readings: Readings
+) -> list[Event]:
+    before = [*presses(system.design, readings, focus)]
+    if trace.start is not None:
+        before.extend(beginnings(system.design, readings, focus))
+    return [event for event in events_of(history, before) if event.tick < trace.length]
 
 
 def _moment(answer: Answer, trace: Trace) -> Moment:

@@ -157,6 +157,8 @@ def _story(board: Board, answer: Answer, found: Story) -> Iterator[Text]:
         title.append(f'  "{shown(claim.text)}"')
     yield title
     yield from ledger(board, found.history.clock, found.events, _MOST_LINES)
+    for sentence in found.needs:
+        yield from paragraph(board.width, Text(_GAP), sentence)
     if answer.outcome.verdict is Verdict.FAILS:
         yield Text()
         yield from diagram(board, found.history)

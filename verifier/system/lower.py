@@ -4,7 +4,7 @@ How numbers are put is told in `verifier.system.numbers`, how claims are in
 `verifier.system.monitors`, and the meaning of all of it in docs/semantics.md.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import assert_never
 
@@ -18,16 +18,22 @@ from verifier.system.numbers import Amount
 from verifier.system.terms import Known, Lowering, Standing, in_order, needs
 
 Item = design.Net | design.Timer
+Wrap = Callable[[Draft, design.Net, Bits], Bits]
 
 
-def lower(whole: design.Design) -> System:
-    """Return a design as Booleans and clocks, with a question for each of its claims."""
-    return _Lower(whole).system()
+def lower(whole: design.Design, wrap: Wrap | None = None) -> System:
+    """Return a design as Booleans and clocks, with a question for each of its claims.
+
+    `wrap` may put something else in the place of what a net was lowered to; all that reads the net
+    then reads that.
+    """
+    return _Lower(whole, wrap).system()
 
 
 @dataclass(slots=True)
 class _Lower:
     whole: design.Design
+    wrap: Wrap | None
     draft: Draft = field(default_factory=Draft)
     known: Known = field(default_factory=Known)
     overflows: list[Node] = field(default_factory=list)
@@ -141,15 +147,16 @@ class _Lower:
         at, term = self._at(net.path), _term(net)
         match net.shape:
             case design.Flag():
-                return Bits((at.condition(term),))
+                bits = Bits((at.condition(term),))
             case design.Number(low=low, high=high):
                 amount = at.amount(term)
-                return Bits(self.draft.arithmetic.within(amount, low, high).bits, low)
+                bits = Bits(self.draft.arithmetic.within(amount, low, high).bits, low)
             case design.Choice(options=options):
                 standing = at.standing(term)
-                return Bits(self._options(standing, len(options)))
+                bits = Bits(self._options(standing, len(options)))
             case _:
                 assert_never(net.shape)
+        return bits if self.wrap is None else self.wrap(self.draft, net, bits)
 
     def _options(self, standing: Standing, count: int) -> tuple[Node, ...]:
         return tuple(standing.get(option, self.draft.pool.no) for option in range(count))

@@ -1,0 +1,98 @@
+"""What a run needs: which presses, how exactly they must come, and whether it is the shortest."""
+
+from collections.abc import Iterator
+
+from verifier.report.clock import Clock
+from verifier.report.phrases import Phrases
+from verifier.simulate.presses import Press
+from verifier.simulate.variations import Room, Variations
+from verifier.system.model import Choice
+
+_MOST = 2  # sentences about the moments of presses
+_BOTH = 2
+
+
+def needs(run: Variations, phrases: Phrases, verb: str) -> list[str]:
+    """Return sentences about the presses of a run; `verb`: what the run does, `fails` say."""
+    return [_needed(run, phrases, verb), *_moments(run, phrases, verb)]
+
+
+def _needed(run: Variations, phrases: Phrases, verb: str) -> str:
+    presses = run.plan.presses
+    if not presses:
+        return "Of itself: nobody need do anything."
+    without = [run.without(press) for press in presses]
+    spare = [place for place, tick in enumerate(without) if tick is not None]
+    if spare:
+        name = _name(run, phrases, presses[spare[0]])
+        at = phrases.clock.moment(without[spare[0]] or 0)
+        return f"Without {name} it {verb} all the same, but only at {at}."
+    steps = any(not _is_press(run, press) for press in presses)
+    what = "act" if steps else "press"
+    if len(presses) == 1:
+        return f"The one {what} is needed."
+    if len(presses) == _BOTH:
+        return f"Both {what}{'s' if steps else 'es'} are needed."
+    return f"Each of the {len(presses)} {what}{'s' if steps else 'es'} is needed."
+
+
+def _is_press(run: Variations, press: Press) -> bool:
+    return _choice(run, press).is_press
+
+
+def _choice(run: Variations, press: Press) -> Choice:
+    return run.system.choices[run.machine.cone.choices[press.choice]]
+
+
+def _name(run: Variations, phrases: Phrases, press: Press) -> str:
+    return phrases.owner(_choice(run, press).name)
+
+
+def _moments(run: Variations, phrases: Phrases, verb: str) -> Iterator[str]:
+    """Yield when presses have to come, the most exact ones first."""
+    presses = run.plan.presses
+    rooms = [(run.room(place), place) for place in range(len(presses))]
+    told = [(room, place) for room, place in rooms if place or not room.open_later]
+    told.sort(key=lambda one: (one[0].width, -one[1]))
+    for room, place in told[:_MOST]:
+        words = _moment(run, phrases, room, place)
+        if words:
+            yield f"{verb.capitalize()} {words}"
+
+
+def _moment(run: Variations, phrases: Phrases, room: Room, place: int) -> str:
+    presses, clock = run.plan.presses, phrases.clock
+    press = presses[place]
+    name = _name(run, phrases, press)
+    if not place:
+        first, last = press.start - room.sooner, press.start + room.later
+        if first == last:
+            return f"only if {name} comes at {clock.moment(first)}, to the tick."
+        return (
+            f"whenever {name} comes {clock.moment(first)} to {clock.moment(last)} after the start."
+        )
+    before = presses[place - 1]
+    other, gap = _name(run, phrases, before), press.start - before.start
+    if other == name:
+        name, other = "the next press", "the one before" if len(presses) > _BOTH else "the first"
+    if not room.width:
+        when = f"{clock.span(gap)} after {other}" if gap else f"together with {other}"
+        return f"only if {name} comes {when}, to the tick."
+    return f"whenever {name} comes {_window(room, gap, clock)} {other}{_rest(run, room, place)}."
+
+
+def _rest(run: Variations, room: Room, place: int) -> str:
+    if place == len(run.plan.presses) - 1:
+        return ""
+    return ", all else as it is" if room.alone else ", what follows as much later or sooner"
+
+
+def _window(room: Room, gap: int, clock: Clock) -> str:
+    low, high = gap - room.sooner, gap + room.later
+    if room.open_sooner and room.open_later:
+        return f"{clock.span(max(low, 0))} to {clock.span(high)} after, or even further away from,"
+    if low < 0:
+        return f"from {clock.span(-low)} before to {clock.span(high)} after"
+    if room.open_later:
+        return f"{clock.span(low)} or more after"
+    return f"{clock.span(low)} to {clock.span(high)} after"

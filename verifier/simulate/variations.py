@@ -1,0 +1,253 @@
+"""A run that meets its target, and the runs near it: shorter ones, and those that leave more room.
+
+Whatever is shown of such a run is played again by the judge's own replay first (`counts`).
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from itertools import islice, takewhile
+
+from verifier.simulate.machine import Machine, Position, machine
+from verifier.simulate.onward import Way, completed, position_in, way_on
+from verifier.simulate.presses import Plan, Press, Stretch, plan_of, play, trace_of
+from verifier.simulate.shrink import shrink
+from verifier.system.cone import cone
+from verifier.system.expr import Node
+from verifier.system.model import Form, Question, System
+from verifier.verdict.answer import Outcome
+from verifier.verdict.replay import replay, replay_onward
+from verifier.verdict.trace import State, Trace
+
+ROOM = 3
+"""A press that may come so many ticks sooner or later, all in all, is no knife edge."""
+
+WIDEST = 50
+"""Shifts of presses are tried up to so many ticks to either side."""
+
+MOST_PLAYS = 1500
+"""So many runs are played at the most to find a shorter or a roomier one."""
+
+MOST_LOOSER = 100
+"""Of the runs with more time between presses so many are tried."""
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """By how many ticks a press may come sooner or later, with the same outcome each time.
+
+    `alone`: with all other presses as they are, else with all after it moved along. `open_sooner`,
+    `open_later`: that is only how far it was tried.
+    """
+
+    sooner: int
+    later: int
+    open_sooner: bool = False
+    open_later: bool = False
+    alone: bool = False
+
+    @property
+    def width(self) -> int:
+        """How many other moments there are for it."""
+        return self.sooner + self.later
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Variations:
+    """The runs near one run of a system from one start, all watched for the same target."""
+
+    system: System
+    target: Node
+    anywhere: bool
+    machine: Machine
+    start: Position
+    plan: Plan
+
+    @classmethod
+    def of(cls, system: System, target: Node, trace: Trace, *, anywhere: bool) -> "Variations":
+        """Take a run apart into its presses."""
+        part = cone(system, [target, system.domain] if anywhere else [target])
+        follower = machine(part, (target, system.allowed))
+        start = follower.start() if trace.start is None else position_in(part, trace.start)
+        found = cls(system, target, anywhere, follower, start, Plan(0, (), ()))
+        return replace(found, plan=plan_of(found._stretches(trace)))
+
+    def _stretches(self, trace: Trace) -> list[Stretch]:
+        part, at = self.machine.cone, self.start
+        made: list[Stretch] = []
+        for step in trace.steps:
+            choices = tuple(step.choices[index] for index in part.choices)
+            wished = tuple(step.draws[index] for index in part.clocks)
+            left = step.ticks
+            while left:
+                look = self.machine.look(*at, choices)
+                draws = self.machine.fitted(look, wished)
+                most = self.machine.longest_jump(at, look, draws)
+                ticks = left if most is None else min(most, left)
+                made.append(Stretch(ticks, choices, draws))
+                at = self.machine.after(at, look, draws, ticks)
+                left -= ticks
+        return made
+
+    def meets(self, plan: Plan) -> int | None:
+        """Return the tick at which a plan meets the target first, None if it does not."""
+        run = play(self.machine, plan, self.start)
+        return None if run is None else sum(one.ticks for one in run) - 1
+
+    # --- shorter ----------------------------------------------------------------------------------
+
+    def shortest(self) -> "Variations":
+        """Return the same for a run that is as short as was found, with as few presses."""
+        run = play(self.machine, self.plan, self.start)
+        if run is None:
+            return self
+        plays = iter(range(MOST_PLAYS))
+        short = shrink(self.machine, run, self.start, lambda _: next(plays, None) is not None)
+        return replace(self, plan=plan_of(short))
+
+    def trace(self) -> Trace | None:
+        """Return the run of the whole system, None where the judge does not take it as one."""
+        run = play(self.machine, self.plan, self.start)
+        if run is None:
+            return None
+        start = self.start if self.anywhere else None
+        trace = completed(self.system, trace_of(self.machine.cone, run, start))
+        replayed = replay(self.system, trace, self.target, anywhere=self.anywhere)
+        if not replayed.ruling.sound or not self._goes_on(replayed.after):
+            return None
+        return trace
+
+    def _goes_on(self, after: State | None) -> bool:
+        if self.system.allowed is self.system.pool.yes:
+            return True
+        way, lasso = way_on(self.system, after)
+        if way is not Way.FOUND or lasso is None or after is None:
+            return False
+        return replay_onward(self.system, after, lasso).sound
+
+    # --- what is needed of it ---------------------------------------------------------------------
+
+    def without(self, press: Press) -> int | None:
+        """Return when the run meets the target all the same without one press, None if never.
+
+        It is followed for as long again as the run lasts.
+        """
+        presses = tuple(one for one in self.plan.presses if one is not press)
+        return self.meets(replace(self.plan, presses=presses, length=2 * self.plan.length))
+
+    def room(self, place: int, most: int = WIDEST) -> Room:
+        """Return how far the press at this place may be moved, alone or with all after it."""
+        along = self._room(place, most, alone=False)
+        if along.width or place == len(self.plan.presses) - 1:
+            return along
+        alone = self._room(place, most, alone=True)
+        return alone if alone.width else along
+
+    def _room(self, place: int, most: int, *, alone: bool) -> Room:
+        ways = range(1, most + 1)
+        kept = (
+            (lambda by: self._moved(place, -by, alone=alone)),
+            (lambda by: self._moved(place, by, alone=alone)),
+        )
+        sooner, later = (sum(1 for _ in takewhile(keeps, ways)) for keeps in kept)
+        return Room(sooner, later, sooner == most, later == most, alone)
+
+    def _moved(self, place: int, by: int, *, alone: bool) -> bool:
+        plan = shifted(self.plan, place, by, alone=alone)
+        return plan is not None and self.meets(plan) is not None
+
+    # --- roomier ----------------------------------------------------------------------------------
+
+    def tightness(self) -> int:
+        """Return the least room that a press has, at most ROOM."""
+        rooms = [self.room(place, ROOM).width for place in range(len(self.plan.presses))]
+        return min([ROOM, *rooms])
+
+    def roomy(self) -> "Variations | None":
+        """Return the shortest run found near this one that is no knife edge; None: none is."""
+        found: list[Variations] = []
+        for plan in islice(_looser(self.plan), MOST_LOOSER):
+            tick = self.meets(plan)
+            if tick is None:
+                continue
+            near = replace(self, plan=_ending(plan, tick + 1))
+            if near.tightness() >= ROOM:
+                found.append(near)
+        return min(found, key=lambda one: one.plan.cost, default=None)
+
+
+def _ending(plan: Plan, length: int) -> Plan:
+    presses = tuple(replace(one, stop=min(one.stop, length)) for one in plan.presses)
+    draws = tuple(draw for draw in plan.draws if draw.at < length)
+    return Plan(length, tuple(one for one in presses if one.start < length), draws)
+
+
+def shifted(plan: Plan, place: int, by: int, *, alone: bool = False) -> Plan | None:
+    """Return the plan with the press at this place, and all after it unless `alone`, moved.
+
+    None: it cannot be moved so far.
+    """
+    last = place + 1 if alone else len(plan.presses)
+    kept, moved = (*plan.presses[:place], *plan.presses[last:]), plan.presses[place:last]
+    first = moved[0].start
+    if place and first + by < 0:
+        # No press comes before tick 0: those before it come later instead.
+        wait = -first - by
+        kept = tuple(_later(one, wait) for one in kept)
+        by = -first
+    later = tuple(_later(one, by) for one in moved)
+    if first + by < 0 or any(map(_overlaps(kept), later)):
+        return None
+    draws = tuple(
+        replace(draw, at=max(draw.at + by, 0)) if draw.at >= first and not alone else draw
+        for draw in plan.draws
+    )
+    return Plan(plan.length + abs(by) + 3 * ROOM, tuple(sorted((*kept, *later))), draws)
+
+
+def _later(press: Press, by: int) -> Press:
+    return replace(press, start=press.start + by, stop=press.stop + by)
+
+
+def _overlaps(kept: tuple[Press, ...]) -> Callable[[Press], bool]:
+    def overlaps(one: Press) -> bool:
+        return any(
+            one.choice == other.choice and one.start <= other.stop and other.start <= one.stop
+            for other in kept
+        )
+
+    return overlaps
+
+
+_STRETCHES = (1, 2, 3, 4, 6)
+
+
+def _looser(plan: Plan) -> Iterator[Plan]:
+    """Yield plans with more time between presses, or with presses that are held for longer."""
+    for place in range(len(plan.presses)):
+        for by in (*_STRETCHES, *(-one for one in _STRETCHES)):
+            moved = shifted(plan, place, by)
+            if moved is not None:
+                yield moved
+                yield from _held(moved)
+    yield from _held(replace(plan, length=plan.length + WIDEST))
+
+
+def _held(plan: Plan) -> Iterator[Plan]:
+    for place, press in enumerate(plan.presses):
+        others = (*plan.presses[:place], *plan.presses[place + 1 :])
+        for by in _STRETCHES:
+            longer = replace(press, stop=press.stop + by)
+            if not _overlaps(others)(longer):
+                yield replace(plan, presses=tuple(sorted((*others, longer))))
+
+
+def shortened(system: System, question: Question, outcome: Outcome) -> Outcome:
+    """Return an outcome with its run made short: in time, then presses, then held ticks."""
+    trace = outcome.trace
+    if trace is None or outcome.lasso is not None or question.form is Form.OPEN:
+        return outcome
+    target = question.goal if question.form is Form.REACH else question.bad
+    found = Variations.of(system, target, trace, anywhere=question.anywhere)
+    short = found.shortest()
+    better = short.trace() if short.plan.cost < found.plan.cost else None
+    return outcome if better is None else replace(outcome, trace=better)
