@@ -284,6 +284,7 @@ def test_from_anywhere_what_is_kept_is_free_within_the_domain() -> None:
     assert sound(never, pool.not_(bit), anywhere=True)
     assert sound(never, pool.not_(pool.above(glass, 2)), anywhere=True)
     assert wrong(START, never, pool.not_(pool.above(glass, 1)), anywhere=True)
+    assert wrong(MEETS, system, pool.yes, pool.and_(bit, pool.above(glass, 2)), anywhere=True)
     # What the domain ties to something counts, though neither node nor target reads it.
     tied = replace(system, domain=pool.and_(pool.or_(bit, other), pool.not_(other)))
     assert sound(tied, bit, pool.not_(bit), anywhere=True)
