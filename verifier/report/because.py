@@ -33,8 +33,7 @@ class Because:
         """Return what people did and what the outcome hangs on, each event with its reasons."""
         found: dict[Place, list[Why]] = {}
         for why in self.explained.facts:
-            net = self.phrases.nets.get(why.fact.path)
-            if net is None or net.role is not Role.IN:  # what comes in is no event of the part
+            if not self._comes_in(why.fact):  # what comes in is no event of the part
                 found.setdefault(self._place(why.fact), []).append(why)
         if not found:
             return list(self.events)
@@ -59,6 +58,10 @@ class Because:
     def _place(self, fact: Fact) -> Place:
         late = 1 if fact.kind is FactKind.STARTED else 0
         return self.phrases.owner(fact.path), fact.since + late
+
+    def _comes_in(self, fact: Fact) -> bool:
+        net = self.phrases.nets.get(fact.path)
+        return net is not None and net.role is Role.IN
 
     # --- people ---
 
@@ -86,9 +89,8 @@ class Because:
         line = self._line(event, inside)
         if self._ran_out(event):
             return replace(event, line=line)
-        last = max((one.tick for one in reasons), default=0)
         recent = [one for one in reasons if self._is_recent(one, event, places)]
-        older = [one for one in reasons if one not in recent and self._is_telling(one, last)]
+        older = [one for one in reasons if one not in recent and self._is_telling(one)]
         by = list(dict.fromkeys(map(self.phrases.turn, recent)))[:_MOST]
         during = list(dict.fromkeys(map(self._while, older)))[:_MOST]
         words = [_turns(by)] if by else []
@@ -107,14 +109,11 @@ class Because:
     def _is_recent(self, fact: Fact, event: Event, places: set[Place]) -> bool:
         return fact.since >= event.tick - 1 and self._place(fact) in places
 
-    def _is_telling(self, fact: Fact, last: int) -> bool:
+    def _is_telling(self, fact: Fact) -> bool:
         """Whether something that had been so is worth a word.
 
-        What is over by then is only the other half of a change; that nobody pressed goes without
-        saying, and so does what never was otherwise before.
+        That nobody pressed goes without saying, and so does what never was otherwise before.
         """
-        if fact.until <= last:
-            return False
         part = self.phrases.parts.get(self.phrases.owner(fact.path))
         if fact.kind is FactKind.VALUE and not fact.value:
             worked = {free.net.part for free in self.phrases.design.free}
@@ -123,7 +122,7 @@ class Because:
 
     def _while(self, fact: Fact) -> str:
         ends = fact.until <= self.explained.tick
-        return self.phrases.fact(fact, still=ends)
+        return self.phrases.fact(fact, still=ends and (fact.first or fact.value > 0))
 
     def _reasons(
         self, event: Event, whys: Sequence[Why], places: set[Place]
@@ -135,15 +134,15 @@ class Because:
         todo, seen = list(whys), set[Fact]()
         while todo:
             why = todo.pop(0)
-            if why.fact in seen:
-                continue
+            if why.fact in seen or why.fact.until < event.tick:
+                continue  # what was over by then is only the other half of a start
             seen.add(why.fact)
             place = self._place(why.fact)
             if place[0] == owner:
                 inside[why.fact] = None
-                if place[1] == event.tick or place not in places:
+                if place[1] == event.tick or place not in places or self._comes_in(why.fact):
                     todo.extend(why.causes)
-            elif place in places or not why.causes or why.fact.first:
+            elif place in places or not why.causes or (why.fact.first and not why.fact.value):
                 reasons[why.fact] = None
             else:
                 todo.extend(why.causes)

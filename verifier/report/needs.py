@@ -52,12 +52,17 @@ def _moments(run: Variations, phrases: Phrases, verb: str) -> Iterator[str]:
     """Yield when presses have to come, the most exact ones first."""
     presses = run.plan.presses
     rooms = [(run.room(place), place) for place in range(len(presses))]
-    told = [(room, place) for room, place in rooms if place or not room.open_later]
+    told = [(room, place) for room, place in rooms if _says_something(room, first=not place)]
     told.sort(key=lambda one: (one[0].width, -one[1]))
     for room, place in told[:_MOST]:
         words = _moment(run, phrases, room, place)
         if words:
             yield f"{verb.capitalize()} {words}"
+
+
+def _says_something(room: Room, *, first: bool) -> bool:
+    """Whether a press has to come in some window; when it all begins mostly does not matter."""
+    return not room.open_later if first else not (room.open_sooner and room.open_later)
 
 
 def _moment(run: Variations, phrases: Phrases, room: Room, place: int) -> str:
@@ -89,10 +94,6 @@ def _rest(run: Variations, room: Room, place: int) -> str:
 
 def _window(room: Room, gap: int, clock: Clock) -> str:
     low, high = gap - room.sooner, gap + room.later
-    if room.open_sooner and room.open_later:
-        return f"{clock.span(max(low, 0))} to {clock.span(high)} after, or even further away from,"
     if low < 0:
         return f"from {clock.span(-low)} before to {clock.span(high)} after"
-    if room.open_later:
-        return f"{clock.span(low)} or more after"
     return f"{clock.span(low)} to {clock.span(high)} after"

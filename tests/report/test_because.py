@@ -1,0 +1,83 @@
+"""Reasons beside events: who set it off, what had long been so, and which line says so."""
+
+import pytest
+
+from tests.report.make import VESTIBULE, answer, system, trace
+from verifier.report.story import Story, story
+from verifier.verdict.answer import Outcome, Verdict
+
+WHERE = system(VESTIBULE)
+APART = trace(WHERE, (1, {"ask_out.hand": 1, "ask_in.hand": 1}), (2, {}))
+STAIRS = """\
+design stairs {
+  tick 100 ms
+  foot  : button
+  head  : button
+  asked : or_gate
+  foot -> asked.input[1]
+  head -> asked.input[2]
+  mains : supply(2)
+  glow  : pulse(2 s)
+  lit   : lamp
+  mains -> glow -> lit
+  asked -> glow.start
+  claim c: lit lasts at least 3 s
+  claim d: foot leads to not lit within 1 s
+}
+"""
+
+
+def told(text: str, claim: str, *steps: tuple[int, dict[str, int]]) -> Story:
+    where = system(text)
+    run = trace(where, *steps)
+    found = story(where, answer(where, claim, Outcome(Verdict.FAILS, trace=run, earliest=True)))
+    assert found is not None
+    return found
+
+
+def lines(found: Story) -> list[tuple[int, str, str, int]]:
+    return [(event.tick, event.words, event.reasons, event.line) for event in found.events]
+
+
+def test_the_vestibule() -> None:
+    found = told(VESTIBULE, "apart", (1, {"ask_out.hand": 1, "ask_in.hand": 1}), (2, {}))
+    assert lines(found) == [
+        (0, "someone presses ask_out and ask_in at once", "", 0),
+        (1, "open_out starts (6 s)", "by ask_out, while inner is still shut", 14),
+        (1, "open_in starts (6 s)", "by ask_in, while outer is still shut", 15),
+        (2, "outer begins to open", "by open_out", 12),
+        (2, "inner begins to open", "by open_in", 13),
+        (2, "outer is ajar and inner is ajar", "", 0),
+    ]
+    assert found.needs == (
+        "Both presses are needed.",
+        "Fails whenever ask_in comes from 0.1 s before to 0.1 s after ask_out.",
+        "Shortest possible.",
+    )
+
+
+def test_gates_are_looked_through() -> None:
+    found = told(STAIRS, "c", (1, {"head.hand": 1}), (21, {}))
+    assert lines(found) == [
+        (0, "someone presses head", "", 0),
+        (1, "glow starts (2 s)", "by head", 12),
+        (1, "lit goes live", "by glow", 11),
+        (21, "glow has run out", "", 9),
+        (21, "lit goes dead", "as glow gives nothing", 11),
+        (21, "lit is not lit after 2 s, not the 3 s asked for", "", 0),
+    ]
+
+
+def test_a_press_that_must_be_held_says_for_how_long() -> None:
+    found = told(STAIRS, "d", (5, {"foot.hand": 1}), (10, {}))
+    assert lines(found)[0][1] == "someone presses foot and holds it for 0.5 s"
+    assert lines(found)[-1][1] == "foot is live at 0.4 s; 1 s later still lit is lit"
+
+
+@pytest.mark.parametrize("earliest", [True, False])
+def test_shortest_possible_is_said_only_where_it_is_proved(*, earliest: bool) -> None:
+    outcome = Outcome(Verdict.FAILS, trace=APART, earliest=earliest)
+    found = story(WHERE, answer(WHERE, "apart", outcome))
+    assert found is not None
+    assert ("Shortest possible." in found.needs) is earliest
+    assert ("The shortest run found." in found.needs) is not earliest
