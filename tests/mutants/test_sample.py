@@ -62,8 +62,8 @@ def test_harmless_survivors_have_reasons_and_files() -> None:
 @pytest.mark.slow
 @pytest.mark.parametrize("file", ["verifier/logic/tick.py", "verifier/logic/judge.py"])
 def test_no_mutant_drawn_is_left(file: str) -> None:
-    command = [sys.executable, "-m", "tests.mutants", file, "--most", "15", "--seed", "25"]
+    command = [sys.executable, "-m", "tests.mutants", file, "--most", "12", "--seed", "25"]
     done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stdout + done.stderr
     killed = int(done.stdout.split()[-4])
-    assert killed >= 12, done.stdout
+    assert killed >= 10, done.stdout
