@@ -35,6 +35,7 @@ def test_rulings_together_are_sound_where_each_is() -> None:
 
 def test_the_second_solver_is_named_where_it_agreed_with_all_that_the_first_said() -> None:
     assert together(sound(SOLVER), sound(BOTH)).by == SOLVER
+    assert together(sound(BOTH), sound(SOLVER)).by == SOLVER
     assert together(sound(BOTH), sound(BOTH)).by == BOTH
     assert together(sound(BOTH), SOUND).by == (*BOTH, *SIMULATOR)
     assert together(SOUND, SOUND).by == SIMULATOR
