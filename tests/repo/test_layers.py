@@ -38,6 +38,8 @@ LIBRARIES = {
     "z3": "verifier.logic.",
     "cvc5": "verifier.logic.second",
     "click": "verifier.cli.",
+    "fast_sugiyama": "verifier.report.drawing.layers",
+    "vcd": "verifier.report.waveform",
 }
 
 MODULES = {module_name(path): path for path in python_files(PACKAGE)}

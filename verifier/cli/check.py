@@ -48,6 +48,8 @@ class Options:
     seed: int
     form: str
     certificates: Path | None
+    svg: Path | None
+    waveform: Path | None
 
     def for_design(self, design: Design, *, certificates: bool) -> CheckSettings:
         """Return what to check of a design, in its ticks."""
@@ -125,6 +127,18 @@ class Checked:
     metavar="DIR",
     help="Write what shows each answer to a file in DIR, for `latchwork recheck`.",
 )
+@click.option(
+    "--svg",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Write a time diagram to a file, as SVG: of the first claim that fails.",
+)
+@click.option(
+    "--waveform",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Write the same run to a file, as a value change dump (IEEE 1364).",
+)
 @click.option("--seed", type=click.IntRange(min=0), default=0, help="Start of the random runs.")
 @click.option(
     "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True
@@ -158,6 +172,11 @@ def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click
     except KeyboardInterrupt:
         _stopped(options, done)
         raise
+    if options.svg is not None or options.waveform is not None:
+        from verifier.cli.pictures import write_run
+
+        runs = [(one.system, answer) for one in done for answer in one.answers]
+        write_run(ctx, runs, options.svg, options.waveform)
     if options.form == "json":
         _write_json(done)
     return _status([answer for one in done for answer in one.answers])

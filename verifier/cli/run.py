@@ -9,9 +9,9 @@ import click
 
 from verifier.cli.acts import acts_of
 from verifier.cli.common import lines_of, settings, sheet, tell
-from verifier.cli.designs import read
+from verifier.cli.designs import read, the_one
+from verifier.cli.output import save
 from verifier.cli.times import Press, PressType, Time, TimeType
-from verifier.cli.trouble import no_such
 from verifier.design.model import Design
 from verifier.report.record import run_record, text_of
 from verifier.report.simulation import simulation, write_simulation
@@ -30,6 +30,8 @@ class Options:
     listed: Path | None
     values: Mapping[str, str]
     form: str
+    svg: Path | None
+    waveform: Path | None
 
 
 @click.command("run")
@@ -62,6 +64,18 @@ class Options:
 @click.option(
     "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True
 )
+@click.option(
+    "--svg",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Also write the time diagram to a file, as SVG.",
+)
+@click.option(
+    "--waveform",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Also write all values to a file, as a value change dump (IEEE 1364).",
+)
 @click.pass_context
 def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click's, read by Options
     """Run the design in FILE and draw what happens.
@@ -81,6 +95,14 @@ def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click
     except NoWayError as lost:
         raise click.UsageError(str(lost), ctx) from lost
     found = simulation(system, trace, onward=options.until is None)
+    if options.svg is not None:
+        from verifier.report.drawing.timeline import timeline
+
+        save(ctx, options.svg, timeline(found.history, design.name))
+    if options.waveform is not None:
+        from verifier.report.waveform import waveform
+
+        save(ctx, options.waveform, waveform(design, found.readings))
     if options.form == "json":
         click.echo(text_of(run_record(design, found.history, found.events)))
     else:
@@ -91,13 +113,7 @@ def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click
 def _design(ctx: click.Context, options: Options) -> Design:
     designs, collector = read([options.file], options.values)
     tell(collector)
-    names = [design.name for design in designs]
-    if options.design is not None and options.design not in names:
-        raise no_such("design", options.design, names, ctx)
-    if options.design is None and len(designs) > 1:
-        raise click.UsageError(f"say which one with --design: {', '.join(names)}", ctx)
-    wanted = options.design or names[0]
-    return next(design for design in designs if design.name == wanted)
+    return the_one(ctx, designs, options.design)
 
 
 def _listed(ctx: click.Context, path: Path) -> Sequence[Press]:

@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from verifier.cli.common import tell
-from verifier.cli.files import write_whole
+from verifier.cli.output import save
 from verifier.report.letters import shown
 from verifier.source.diagnostic import Collector
 from verifier.syntax.parse import read_source
@@ -43,13 +43,6 @@ def command(ctx: click.Context, files: tuple[Path, ...], *, write: bool, check: 
     changed = [(path, text) for path, before, text in texts if before != text]
     for path, text in changed:
         if write:
-            _write(ctx, path, text)
+            save(ctx, path, text)
         click.echo(f"{'tidied' if write else 'not tidy'}: {shown(str(path))}")
     return NOT_TIDY if check and changed else 0
-
-
-def _write(ctx: click.Context, path: Path, text: str) -> None:
-    try:
-        write_whole(path, text)
-    except OSError as wrong:
-        raise click.UsageError(f"cannot write {path}: {wrong.strerror}", ctx) from wrong

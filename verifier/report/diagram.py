@@ -25,12 +25,8 @@ def diagram(board: Board, history: History) -> Iterable[Text]:
     """Yield the lines of a diagram no wider than the board."""
     axis = Axis(history.clock, history.length)
     label = max(_label_columns(board, history.rows), len(axis.unit) + 1)
-    events = history.events
-    end = history.length if len(events) <= _MOST_EVENTS else events[_MOST_EVENTS]
-    longest = max(len(axis.numeral(tick)) for tick in (*events[:_MOST_EVENTS], end))
-    breaths = [longest + 1, *(one for one in _BREATHS if one <= longest)]
-    rule = Rule(board.width - label, breaths, history.clock.span)
-    panels = lay_out(events[:_MOST_EVENTS], end, rule)
+    panels = panels_of(history, board.width - label)
+    end = panels[-1][-1].end
     before = 0
     for number in _worth_drawing(panels, history.moment):
         if before:
@@ -42,6 +38,16 @@ def diagram(board: Board, history: History) -> Iterable[Text]:
         before = number + 1
     yield from _afterwords(history, panels[before - 1][-1].end)
     yield from _key_lines(board, history)
+
+
+def panels_of(history: History, columns: int) -> list[list[Stretch]]:
+    """Return how time is laid out on panels of so many columns; not all of it if much happens."""
+    axis = Axis(history.clock, history.length)
+    events = history.events
+    end = history.length if len(events) <= _MOST_EVENTS else events[_MOST_EVENTS]
+    longest = max(len(axis.numeral(tick)) for tick in (*events[:_MOST_EVENTS], end))
+    breaths = [longest + 1, *(one for one in _BREATHS if one <= longest)]
+    return lay_out(events[:_MOST_EVENTS], end, Rule(columns, breaths, history.clock.span))
 
 
 def _worth_drawing(panels: Sequence[Sequence[Stretch]], moment: Moment | None) -> list[int]:

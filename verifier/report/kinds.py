@@ -144,7 +144,8 @@ def _starts(found: Bench) -> Iterator[str]:
             yield f"{timer.path.removeprefix(inside)} = {clock.span(timer.start)}"
 
 
-def _at_work(board: Board, found: Bench) -> Iterator[Text]:
+def at_work(found: Bench) -> History:
+    """Return what a part does on its bench."""
     design = found.design
     system = lower(design)
     acts, length = trial(found, system)
@@ -152,10 +153,13 @@ def _at_work(board: Board, found: Bench) -> Iterator[Text]:
     hands = [free.net for free in design.free if free.net.part == found.part.path]
     focus = replace(Focus.of(design), asked=frozenset((*found.part.ports_out, *hands)))
     rows = choose(design, watched.readings, focus)
-    history = History(
-        Clock(design.tick_ns), watched.readings.length, rows.rows, again=watched.again
-    )
-    if any(row.changes for row in rows.rows):
+    clock = Clock(design.tick_ns)
+    return History(clock, watched.readings.length, rows.rows, again=watched.again)
+
+
+def _at_work(board: Board, found: Bench) -> Iterator[Text]:
+    history = at_work(found)
+    if any(row.changes for row in history.rows):
         yield from diagram(board, history)
     else:
         yield Text("Nothing changes.")

@@ -14,6 +14,7 @@ from verifier.report.letters import shown
 from verifier.report.look import FAINT, STRONG, Board
 from verifier.report.presses import presses
 from verifier.report.rows import Focus, choose
+from verifier.simulate.readings import Readings
 from verifier.simulate.watch import watch
 from verifier.system.model import System
 from verifier.verdict.trace import Trace
@@ -29,6 +30,7 @@ class Simulation:
     history: History
     events: tuple[Event, ...]
     rests: bool
+    readings: Readings
 
 
 def simulation(system: System, trace: Trace, *, onward: bool) -> Simulation:
@@ -48,7 +50,7 @@ def simulation(system: System, trace: Trace, *, onward: bool) -> Simulation:
         resting=rows.resting,
     )
     events = events_of(history, presses(design, watched.readings, focus))
-    return Simulation(history, tuple(events), watched.rests)
+    return Simulation(history, tuple(events), watched.rests, watched.readings)
 
 
 def write_simulation(board: Board, system: System, found: Simulation) -> None:

@@ -1,0 +1,105 @@
+"""The time diagram as SVG shows what the terminal shows."""
+
+from xml.etree import ElementTree as ET
+
+import pytest
+
+from tests.report.make import VESTIBULE, systems
+from verifier.report.clock import Clock
+from verifier.report.drawing.strips import COLUMN, Paper
+from verifier.report.drawing.svg import fitted, text_width
+from verifier.report.drawing.timeline import timeline
+from verifier.report.folding import Stretch
+from verifier.report.history import (
+    Amount,
+    History,
+    Kept,
+    Leaf,
+    Left,
+    Level,
+    Moment,
+    Place,
+    Row,
+    Run,
+    Standing,
+)
+from verifier.report.simulation import simulation
+from verifier.simulate.told import Held, played
+from verifier.simulate.watch import Again
+
+ALL_STATES = (
+    Level(live=True),
+    Amount(0, 0, units=True),
+    Amount(6, 0, units=True),
+    Amount(1, 4, units=True),
+    Left(40, 50, falls=True),
+    Left(40, 50, falls=False),
+    *Leaf,
+    Place("<lawn> & \x1b", between=False),
+    Place("lawn -> walk", between=True),
+    Standing("on", rest=False),
+    Kept(broken=True),
+)
+
+
+def parsed(text: str) -> ET.Element:
+    return ET.fromstring(text)  # noqa: S314 - what we wrote ourselves
+
+
+def classed(root: ET.Element, name: str) -> list[ET.Element]:
+    return [one for one in root.iter() if name in (one.get("class") or "").split()]
+
+
+def test_every_state_is_drawn_and_every_letter_is_shown() -> None:
+    rows = [
+        Row(f"r{at}", (Run(0, 40, state), Run(40, 900, Level(live=False))))
+        for at, state in enumerate(ALL_STATES)
+    ]
+    moment = Moment(40, "a < b & c", broken=True)
+    history = History(Clock(100_000_000), 900, tuple(rows), moment, Again(40, 10, 7))
+    text = timeline(history, "x & y")
+    root = parsed(text)
+    assert "\x1b" not in text
+    assert len(classed(root, "row")) == len(ALL_STATES)
+    assert classed(root, "broken-at")
+    assert classed(root, "stitch")
+    assert any(one.text == "× 7 more" for one in root.iter())
+    assert any(one.text == "1 of 4" for one in root.iter())
+    assert all("NaN" not in (one.get("d") or "") for one in root.iter())
+    assert text == timeline(history, "x & y")
+
+
+def test_runs_of_a_simulation_tell_their_ticks() -> None:
+    where = systems(VESTIBULE)[0]
+    found = simulation(where, played(where, [Held(0, 1, 3, 6)], 20), onward=True)
+    root = parsed(timeline(found.history, where.design.name))
+    drawn = {
+        (row.get("data-row"), int(run.get("data-start", "")), int(run.get("data-end", "")))
+        for row in classed(root, "row")
+        for run in classed(row, "run")
+    }
+    assert drawn == {
+        (row.name, run.start, run.end) for row in found.history.rows for run in row.runs
+    }
+    folds = [one.text for one in classed(root, "length")]
+    assert folds
+    ids = [one.get("id") for one in root.iter() if one.get("id")]
+    assert len(ids) == len(set(ids))
+
+
+@pytest.mark.parametrize("tick", [0, 3, 10, 60, 100, 110])
+def test_ticks_lie_in_order_along_folded_paper(tick: int) -> None:
+    panel = [Stretch(0, 10, 20), Stretch(10, 100, 10, folded=True), Stretch(100, 110, 20)]
+    paper = Paper(panel, 50.0)
+    assert paper.x(0) == 50.0
+    assert paper.x(110) == 50.0 + 50 * COLUMN
+    assert paper.x(tick) <= paper.x(tick + 1)
+    spots = paper.along(0, max(tick, 1))
+    assert [one.x for one in spots] == sorted(one.x for one in spots)
+
+
+def test_long_texts_are_cut_to_their_room() -> None:
+    text = fitted("a very long name of a part", 80, 12)
+    assert text.endswith("…")
+    assert text_width(text, 12) <= 80
+    assert fitted("short", 80, 12) == "short"
