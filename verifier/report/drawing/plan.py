@@ -16,7 +16,7 @@ from verifier.report.drawing.order import Columns, Item, Slot, ordered, touches
 from verifier.report.drawing.scheme import Box, Draft, Pin, Port, Scheme, Wire
 from verifier.report.drawing.sizes import GRID, Size, size
 
-WIDEST = 1320.0
+WIDEST = 1400.0
 """How wide a band may be, in units of the drawing."""
 
 _LEAD, _TAIL = 14.0, 22.0  # of a channel, before its first track and behind its last

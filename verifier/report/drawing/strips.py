@@ -277,7 +277,7 @@ class _Strip:
     def _stitches(self) -> None:
         self._ribbon(_HALF, "wash")
         for one, other in pairwise(self.spots):
-            steps = int((other.x - one.x) // _STITCH)
+            steps = round((other.x - one.x) / _STITCH)
             for at in range(steps):
                 part = (at + 0.5) / steps
                 x = one.x + (other.x - one.x) * part
