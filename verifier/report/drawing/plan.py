@@ -5,7 +5,7 @@ A group too wide for it is cut into bands, one below the other; a wire that goes
 ends in a tag there with the name of where it comes from.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import accumulate
 
@@ -153,14 +153,28 @@ def _bands(scheme: Scheme, widest: float) -> Iterator[Plan]:
     count = min(count, len(found.columns))
     per_band = -(-len(found.columns) // count)
     band = {box: at // per_band for box, at in found.of().items()}
+    _together(scheme, band)
     for cut in _cut(scheme, band):
         for boxes in components(cut):
             yield _best(_part(cut, boxes))[1]
 
 
+def _together(scheme: Scheme, band: dict[int, int]) -> None:
+    """Move a box that is wired to one other band only, and not to its own, over there."""
+    beside: dict[int, set[int]] = {}
+    for wire in scheme.wires:
+        for target in wire.targets:
+            beside.setdefault(wire.source.box, set()).add(target.box)
+            beside.setdefault(target.box, set()).add(wire.source.box)
+    for box in sorted(beside):
+        there = {band[one] for one in beside[box] if one != box}
+        if len(there) == 1 and band[box] not in there:
+            band[box] = there.pop()
+
+
 def _cut(scheme: Scheme, band: dict[int, int]) -> Iterator[Scheme]:
     """Yield the bands of a scheme, with tags for the wires between them."""
-    drafts = [Draft() for _ in range(max(band.values()) + 1)]
+    drafts = {at: Draft() for at in sorted(set(band.values()))}
     place = {
         box: drafts[band[box]].place(replace(one, ins=(), outs=()))
         for box, one in enumerate(scheme.boxes)
@@ -170,7 +184,7 @@ def _cut(scheme: Scheme, band: dict[int, int]) -> Iterator[Scheme]:
         drafts[band[box]].outs[place[box]] = list(one.outs)
     for number, wire in enumerate(scheme.wires):
         _tie(scheme, wire, f"tag {number}", drafts, (band, place))
-    for draft in drafts:
+    for draft in drafts.values():
         yield draft.scheme()
 
 
@@ -178,7 +192,7 @@ def _tie(
     scheme: Scheme,
     wire: Wire,
     key: str,
-    drafts: Sequence[Draft],
+    drafts: Mapping[int, Draft],
     where: tuple[dict[int, int], dict[int, int]],
 ) -> None:
     """Draw a wire in each band that it comes to."""
@@ -187,7 +201,7 @@ def _tie(
     port = scheme.source(wire)
     name = port.path or scheme.boxes[wire.source.box].title or _goal(scheme, wire)
     source = Pin(place[wire.source.box], wire.source.port)
-    for at, draft in enumerate(drafts):
+    for at, draft in drafts.items():
         targets = [Pin(place[one.box], one.port) for one in wire.targets if band[one.box] == at]
         if at == home:
             draft.ties.setdefault(source, []).extend(targets)
