@@ -37,14 +37,20 @@ class Sheet:
         return tostring(self.root, encoding="unicode") + "\n"
 
 
-def sheet(size: tuple[float, float], prefix: str, title: str, about: str, style: str) -> Sheet:
-    """Return an empty drawing; `about` says in words what it shows, for those who do not see it."""
+def sheet(
+    size: tuple[float, float], prefix: str, words: tuple[str, str], style: str, *, sort: str
+) -> Sheet:
+    """Return an empty drawing of a sort, which its rules of style name.
+
+    `words` are its title, and what it shows for those who do not see it.
+    """
+    title, about = words
     wide, high = size
     root = Element(
         "svg",
         {
             "xmlns": NAME_SPACE,
-            "class": f"drawing {prefix}",
+            "class": f"drawing {sort}",
             "role": "img",
             "viewBox": f"0 0 {number(wide)} {number(high)}",
             "width": number(wide),

@@ -1,7 +1,7 @@
 """The time diagram as SVG: a folding rule above, a ribbon for each row below it.
 
 Time is laid out as in the terminal (`folding`). What a page finds in it, all under the root
-`svg.drawing`, with `P` the prefix it was given:
+`svg.timeline`, with `P` the prefix it was given:
 
 - `g.panel#P-panel-N` with `data-start` and `data-end` (ticks), `data-ticks` and `data-places`: the
   ticks at which stretches begin and end, and where they lie; between two of them time runs evenly.
@@ -55,7 +55,9 @@ def timeline(history: History, title: str, prefix: str = "time") -> str:
     about = f"{len(history.rows)} rows over {history.clock.span(history.length)}"
     if history.moment is not None:
         about += f"; {history.clock.moment(history.moment.tick)}: {history.moment.words}"
-    paper = sheet(size, prefix, f"What happens in {title}", about, _STYLE + ALONE)
+    paper = sheet(
+        size, prefix, (f"What happens in {title}", about), _STYLE + ALONE, sort="timeline"
+    )
     box(paper.root, (0, 0), size, "ground")
     for at, panel in enumerate(panels):
         _panel(paper, history, Paper(panel, left), at, each * at)
@@ -228,40 +230,40 @@ def _roll(paper: Sheet, again: Again, strip: Paper, top: float) -> None:
 
 
 _STYLE = f"""
-.drawing text {{ font-family: system-ui, 'Segoe UI', 'DejaVu Sans', sans-serif;
+.timeline text {{ font-family: system-ui, 'Segoe UI', 'DejaVu Sans', sans-serif;
   {paint("fill", "ink")} font-variant-numeric: tabular-nums; font-size: {_SMALL:g}px; }}
-.drawing .ground {{ {paint("fill", "sheet")} }}
-.drawing .title {{ font-size: {_NAME:g}px; font-weight: 700; }}
-.drawing .now, .drawing .unit {{ text-anchor: end; {paint("fill", "ink2")} }}
-.drawing .hair {{ fill: none; {paint("stroke", "hair")} stroke-width: 1; }}
-.drawing .wood {{ {paint("fill", "wood")} {paint("stroke", "wood-ink")} stroke-width: 1; }}
-.drawing .mark, .drawing .zigzag {{ fill: none; {paint("stroke", "wood-ink")} stroke-width: 1; }}
-.drawing .hinge {{ {paint("fill", "sheet")} {paint("stroke", "wood-ink")} stroke-width: 1.5; }}
-.drawing .numeral {{ text-anchor: middle; {paint("fill", "wood-ink")} }}
-.drawing .length {{ text-anchor: middle; font-weight: 700; }}
-.drawing .end {{ text-anchor: end; }}
-.drawing .solid {{ {paint("fill", "ink")} }}
-.drawing .fold1 {{ {paint("fill", "fold1")} }}
-.drawing .fold2 {{ {paint("fill", "fold2")} }}
-.drawing .thread {{ fill: none; {paint("stroke", "thread")} stroke-width: 1.4; }}
-.drawing .none .thread {{ stroke-dasharray: 1.5 3; }}
-.drawing .full {{ {paint("fill", "brass")} {paint("stroke", "ink")} stroke-width: 1.2; }}
-.drawing .sand {{ {paint("fill", "sand")} {paint("stroke", "ink")} stroke-width: 1.2; }}
-.drawing .hollow, .drawing .way {{ {paint("fill", "sheet")} {paint("stroke", "ink")}
+.timeline .ground {{ {paint("fill", "sheet")} }}
+.timeline .title {{ font-size: {_NAME:g}px; font-weight: 700; }}
+.timeline .now, .timeline .unit {{ text-anchor: end; {paint("fill", "ink2")} }}
+.timeline .hair {{ fill: none; {paint("stroke", "hair")} stroke-width: 1; }}
+.timeline .wood {{ {paint("fill", "wood")} {paint("stroke", "wood-ink")} stroke-width: 1; }}
+.timeline .mark, .timeline .zigzag {{ fill: none; {paint("stroke", "wood-ink")} stroke-width: 1; }}
+.timeline .hinge {{ {paint("fill", "sheet")} {paint("stroke", "wood-ink")} stroke-width: 1.5; }}
+.timeline .numeral {{ text-anchor: middle; {paint("fill", "wood-ink")} }}
+.timeline .length {{ text-anchor: middle; font-weight: 700; }}
+.timeline .end {{ text-anchor: end; }}
+.timeline .solid {{ {paint("fill", "ink")} }}
+.timeline .fold1 {{ {paint("fill", "fold1")} }}
+.timeline .fold2 {{ {paint("fill", "fold2")} }}
+.timeline .thread {{ fill: none; {paint("stroke", "thread")} stroke-width: 1.4; }}
+.timeline .none .thread {{ stroke-dasharray: 1.5 3; }}
+.timeline .full {{ {paint("fill", "brass")} {paint("stroke", "ink")} stroke-width: 1.2; }}
+.timeline .sand {{ {paint("fill", "sand")} {paint("stroke", "ink")} stroke-width: 1.2; }}
+.timeline .hollow, .timeline .way {{ {paint("fill", "sheet")} {paint("stroke", "ink")}
   stroke-width: 1.8; }}
-.drawing .way {{ stroke-width: 0.8; }}
-.drawing .tooth {{ fill: none; {paint("stroke", "ink")} stroke-width: 0.9; }}
-.drawing .heavy {{ fill: none; {paint("stroke", "ink")} stroke-width: 3.2; }}
-.drawing .strand {{ fill: none; {paint("stroke", "ink")} stroke-width: 1.5; }}
-.drawing .starving .strand {{ {paint("stroke", "red")} stroke-dasharray: 6 3; }}
-.drawing .on, .drawing .gap {{ font-size: 10.5px; }}
-.drawing .gap {{ paint-order: stroke; {paint("stroke", "sheet")} stroke-width: 6px; }}
-.drawing .starving .gap {{ {paint("fill", "red")} font-weight: 700; }}
-.drawing .wash {{ {paint("fill", "red-wash")} {paint("stroke", "red")} stroke-width: 1.2; }}
-.drawing .stitch {{ fill: none; {paint("stroke", "red")} stroke-width: 1.3; }}
-.drawing .plumb {{ fill: none; {paint("stroke", "blue")} stroke-width: 1.5;
+.timeline .way {{ stroke-width: 0.8; }}
+.timeline .tooth {{ fill: none; {paint("stroke", "ink")} stroke-width: 0.9; }}
+.timeline .heavy {{ fill: none; {paint("stroke", "ink")} stroke-width: 3.2; }}
+.timeline .strand {{ fill: none; {paint("stroke", "ink")} stroke-width: 1.5; }}
+.timeline .starving .strand {{ {paint("stroke", "red")} stroke-dasharray: 6 3; }}
+.timeline .on, .timeline .gap {{ font-size: 10.5px; }}
+.timeline .gap {{ paint-order: stroke; {paint("stroke", "sheet")} stroke-width: 6px; }}
+.timeline .starving .gap {{ {paint("fill", "red")} font-weight: 700; }}
+.timeline .wash {{ {paint("fill", "red-wash")} {paint("stroke", "red")} stroke-width: 1.2; }}
+.timeline .stitch {{ fill: none; {paint("stroke", "red")} stroke-width: 1.3; }}
+.timeline .plumb {{ fill: none; {paint("stroke", "blue")} stroke-width: 1.5;
   stroke-dasharray: 5 3; }}
-.drawing .rider {{ {paint("fill", "blue")} }}
-.drawing .said {{ font-size: {_NAME:g}px; font-weight: 700; {paint("fill", "blue")} }}
-.drawing .broken-at .said {{ {paint("fill", "red")} }}
+.timeline .rider {{ {paint("fill", "blue")} }}
+.timeline .said {{ font-size: {_NAME:g}px; font-weight: 700; {paint("fill", "blue")} }}
+.timeline .broken-at .said {{ {paint("fill", "red")} }}
 """

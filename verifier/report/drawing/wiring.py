@@ -1,6 +1,6 @@
 """The wiring drawing of a design, as SVG.
 
-What a page finds in it, all under the root `svg.drawing`, with `P` the prefix it was given:
+What a page finds in it, all under the root `svg.wiring`, with `P` the prefix it was given:
 
 - `g.part#P-part-PATH` with `data-part` and `data-kind`: a part. In it `text.state` (empty, below
   the box), `rect.strip` (a timer's, as wide as the box; scale it to what is left), for a door
@@ -67,7 +67,9 @@ def drawn(design: Design, found: Plan, prefix: str) -> str:
     height = found.height + 2 * _MARGIN + _FOOT
     parts = [one for one in found.boxes if one.box.detail and one.box.kind != "tag"]
     about = _about(parts, found.wires)
-    paper = sheet((width, height), prefix, f"Wiring of {design.name}", about, _STYLE + ALONE)
+    paper = sheet(
+        (width, height), prefix, (f"Wiring of {design.name}", about), _STYLE + ALONE, sort="wiring"
+    )
     _frame(paper)
     _title_block(paper, design, about)
     _key(paper, found.wires)
@@ -260,54 +262,54 @@ def _tag(element: Element, placed: PlacedBox) -> None:
 _FONT = "font-family: system-ui, 'Segoe UI', 'DejaVu Sans', sans-serif;"
 
 _STYLE = f"""
-.wiring text, .drawing text {{ {_FONT} {paint("fill", "ink")} font-variant-numeric: tabular-nums; }}
-.drawing .ground {{ {paint("fill", "sheet")} }}
-.drawing .frame {{ fill: none; {paint("stroke", "ink")} stroke-width: 1; }}
-.drawing .name {{ font-size: 15px; font-weight: 700; }}
-.drawing .small {{ font-size: 11px; {paint("fill", "ink2")} }}
-.drawing .title {{ font-size: {TITLE:g}px; font-weight: 700; }}
-.drawing .detail {{ font-size: {DETAIL:g}px; font-weight: 400; {paint("fill", "ink2")} }}
-.drawing .state {{ font-size: {DETAIL:g}px; }}
-.drawing .port text {{ font-size: {PORT:g}px; {paint("fill", "ink2")} }}
-.drawing .out {{ text-anchor: end; }}
-.drawing .words {{ font-size: {WORDS:g}px; text-anchor: middle; }}
-.drawing .sign-text {{ font-size: 16px; font-weight: 700; text-anchor: middle; }}
-.drawing .sign-small {{ font-size: 11px; font-weight: 700; text-anchor: middle; }}
-.drawing .body {{ {paint("fill", "sheet")} }}
-.drawing .outline, .drawing .stroke {{ fill: none; {paint("stroke", "ink")} stroke-width: 1.5; }}
-.drawing .heavy {{ fill: none; {paint("stroke", "ink")} stroke-width: 3; }}
-.drawing .solid {{ {paint("fill", "ink")} }}
-.drawing .dashed {{ fill: none; {paint("stroke", "ink")} stroke-width: 1.2;
+.wiring text {{ {_FONT} {paint("fill", "ink")} font-variant-numeric: tabular-nums; }}
+.wiring .ground {{ {paint("fill", "sheet")} }}
+.wiring .frame {{ fill: none; {paint("stroke", "ink")} stroke-width: 1; }}
+.wiring .name {{ font-size: 15px; font-weight: 700; }}
+.wiring .small {{ font-size: 11px; {paint("fill", "ink2")} }}
+.wiring .title {{ font-size: {TITLE:g}px; font-weight: 700; }}
+.wiring .detail {{ font-size: {DETAIL:g}px; font-weight: 400; {paint("fill", "ink2")} }}
+.wiring .state {{ font-size: {DETAIL:g}px; }}
+.wiring .port text {{ font-size: {PORT:g}px; {paint("fill", "ink2")} }}
+.wiring .out {{ text-anchor: end; }}
+.wiring .words {{ font-size: {WORDS:g}px; text-anchor: middle; }}
+.wiring .sign-text {{ font-size: 16px; font-weight: 700; text-anchor: middle; }}
+.wiring .sign-small {{ font-size: 11px; font-weight: 700; text-anchor: middle; }}
+.wiring .body {{ {paint("fill", "sheet")} }}
+.wiring .outline, .wiring .stroke {{ fill: none; {paint("stroke", "ink")} stroke-width: 1.5; }}
+.wiring .heavy {{ fill: none; {paint("stroke", "ink")} stroke-width: 3; }}
+.wiring .solid {{ {paint("fill", "ink")} }}
+.wiring .dashed {{ fill: none; {paint("stroke", "ink")} stroke-width: 1.2;
   stroke-dasharray: 3 2; }}
-.drawing .swing {{ fill: none; {paint("stroke", "thread")} stroke-width: 1;
+.wiring .swing {{ fill: none; {paint("stroke", "thread")} stroke-width: 1;
   stroke-dasharray: 3 3; }}
-.drawing .leaf {{ fill: none; {paint("stroke", "ink")} stroke-width: 3; }}
-.drawing .opening .leaf, .drawing .shutting .leaf {{ transform: rotate(35deg); }}
-.drawing .open .leaf {{ transform: rotate(80deg); }}
-.drawing .strip {{ fill: none; transform-box: fill-box; transform-origin: left; }}
-.drawing .live .glow {{ {paint("fill", "brass")} }}
-.drawing .live .body {{ {paint("fill", "sand")} }}
-.drawing .live .strip {{ {paint("fill", "brass")} }}
-.drawing .flag {{ {paint("fill", "sheet")} {paint("stroke", "ink2")} stroke-width: 1.2; }}
-.drawing .wire path {{ fill: none; }}
-.drawing .wire .halo {{ {paint("stroke", "sheet")} stroke-width: 6; }}
-.drawing .wire .casing {{ {paint("stroke", "ink2")} stroke-width: 1.4; stroke-linecap: square; }}
-.drawing .wire .core, .drawing .wire .rungs {{ stroke: none; }}
-.drawing .power .halo {{ stroke-width: 11; }}
-.drawing .power .casing {{ stroke-width: 7; }}
-.drawing .power .core {{ {paint("stroke", "sheet")} stroke-width: 4.4; stroke-linecap: square; }}
-.drawing .signal.live .halo {{ stroke-width: 9; }}
-.drawing .signal.live .casing {{ {paint("stroke", "ink")} stroke-width: 4.6; }}
-.drawing .signal.live .core {{ {paint("stroke", "brass")} stroke-width: 2;
+.wiring .leaf {{ fill: none; {paint("stroke", "ink")} stroke-width: 3; }}
+.wiring .opening .leaf, .wiring .shutting .leaf {{ transform: rotate(35deg); }}
+.wiring .open .leaf {{ transform: rotate(80deg); }}
+.wiring .strip {{ fill: none; transform-box: fill-box; transform-origin: left; }}
+.wiring .live .glow {{ {paint("fill", "brass")} }}
+.wiring .live .body {{ {paint("fill", "sand")} }}
+.wiring .live .strip {{ {paint("fill", "brass")} }}
+.wiring .flag {{ {paint("fill", "sheet")} {paint("stroke", "ink2")} stroke-width: 1.2; }}
+.wiring .wire path {{ fill: none; }}
+.wiring .wire .halo {{ {paint("stroke", "sheet")} stroke-width: 6; }}
+.wiring .wire .casing {{ {paint("stroke", "ink2")} stroke-width: 1.4; stroke-linecap: square; }}
+.wiring .wire .core, .wiring .wire .rungs {{ stroke: none; }}
+.wiring .power .halo {{ stroke-width: 11; }}
+.wiring .power .casing {{ stroke-width: 7; }}
+.wiring .power .core {{ {paint("stroke", "sheet")} stroke-width: 4.4; stroke-linecap: square; }}
+.wiring .signal.live .halo {{ stroke-width: 9; }}
+.wiring .signal.live .casing {{ {paint("stroke", "ink")} stroke-width: 4.6; }}
+.wiring .signal.live .core {{ {paint("stroke", "brass")} stroke-width: 2;
   stroke-linecap: square; }}
-.drawing .power.live .casing {{ {paint("stroke", "ink")} }}
-.drawing .power.live .core {{ {paint("stroke", "brass")} }}
-.drawing .power.live .rungs {{ {paint("stroke", "ink")} stroke-width: 4.4;
+.wiring .power.live .casing {{ {paint("stroke", "ink")} }}
+.wiring .power.live .core {{ {paint("stroke", "brass")} }}
+.wiring .power.live .rungs {{ {paint("stroke", "ink")} stroke-width: 4.4;
   stroke-dasharray: 1.2 8.8; }}
-.drawing .joint, .drawing .wire .tip {{ {paint("fill", "ink2")} stroke: none; }}
-.drawing .live .joint, .drawing .wire.live .tip {{ {paint("fill", "ink")} }}
-.drawing .wire .not {{ {paint("fill", "sheet")} {paint("stroke", "ink")} stroke-width: 1.5; }}
-.drawing .wire .socket {{ {paint("stroke", "ink")} stroke-width: 1.6; }}
-.drawing .amount {{ font-size: 11px; font-weight: 700; text-anchor: middle; paint-order: stroke;
+.wiring .joint, .wiring .wire .tip {{ {paint("fill", "ink2")} stroke: none; }}
+.wiring .live .joint, .wiring .wire.live .tip {{ {paint("fill", "ink")} }}
+.wiring .wire .not {{ {paint("fill", "sheet")} {paint("stroke", "ink")} stroke-width: 1.5; }}
+.wiring .wire .socket {{ {paint("stroke", "ink")} stroke-width: 1.6; }}
+.wiring .amount {{ font-size: 11px; font-weight: 700; text-anchor: middle; paint-order: stroke;
   {paint("stroke", "sheet")} stroke-width: 8px; }}
 """
