@@ -208,7 +208,7 @@ def test_conditions_become_gates_with_marks() -> None:
 
 def test_names_and_signs_of_the_writing_are_escaped() -> None:
     text = 'design d "<&" {\n  a : button\n  b : latch\n  a -> b.set\n}'
-    root = ET.fromstring(wiring(systems(text)[0].design, "w<1"))  # noqa: S314
+    root = ET.fromstring(wiring(systems(text)[0].design, "w<1"))  # noqa: S314 - what we wrote ourselves
     assert root.get("role") == "img"
     assert not list(root.iter("script"))
     ids = [one.get("id") for one in root.iter() if one.get("id")]
