@@ -76,6 +76,18 @@ def test_a_library_is_known_in_one_place(library: str) -> None:
     assert not {module for module in knowing if not f"{module}.".startswith(home)}
 
 
+def test_certificates_are_judged_again_without_engines() -> None:
+    needed, edge = set[str](), ["verifier.cli.recheck"]
+    while edge:
+        module = edge.pop()
+        if module in MODULES and module not in needed:
+            needed.add(module)
+            names = imports(MODULES[module])
+            edge += [*names, *(name.rpartition(".")[0] for name in names)]
+    assert "verifier.logic.judge" in needed
+    assert not {module for module in needed if stage(module) in {"engines", "simulate", "pipeline"}}
+
+
 def test_modules_are_not_loaded_in_circles() -> None:
     graph = {}
     for module, path in MODULES.items():
