@@ -25,7 +25,8 @@ from verifier.verdict.evidence import Stopped, Why
 PER_NODE = 5e-6
 PER_START = 150e-6
 PER_MOVE = 30e-6
-PER_MATRIX = 30e-6
+PER_MATRIX = 30e-6  # for each, and
+PER_BOUND = 0.05e-6  # for each of its entries
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +129,7 @@ class Search:
         within = self._setting.loose and not effect.bits & ~registers
         returns = within or effect.bits == registers
         for further, zone in self._move(regions, effect).apply(matrix, returns=returns):
-            self._budget.use(PER_MATRIX)
+            self._budget.use(PER_MATRIX + len(zone) * PER_BOUND)
             back = returns and further == regions
             self._add(key if back else effect.bits | further, zone, (key, effect))
 
