@@ -9,11 +9,12 @@ import pytest
 
 from tests.report.make import VESTIBULE, answer, question, system, trace
 from tests.report.test_readings import GARDEN
+from verifier.design.bounds import Measure
 from verifier.report.record import check_record, run_record, text_of
 from verifier.report.simulation import simulation
 from verifier.system.cone import cone
 from verifier.system.model import System
-from verifier.verdict.answer import Emptiness, Outcome, Reach, Verdict
+from verifier.verdict.answer import Emptiness, Margin, Outcome, Reach, Verdict
 from verifier.verdict.replay import replay, replay_lasso
 from verifier.verdict.trace import Lasso, State, Step, Trace
 
@@ -68,6 +69,31 @@ def test_a_trace_in_a_record_can_be_replayed() -> None:
     found = read(WHERE, claim["trace"])
     assert found == APART
     assert replay(WHERE, found, question(WHERE, "apart").bad, anywhere=False).ruling.sound
+
+
+def test_margins_are_told_in_their_unit_with_a_run() -> None:
+    longest = Margin(Measure.LONGEST, 60, 120, exact=True, trace=APART)
+    most = Margin(Measure.TIMES, 2, None, exact=False)
+    outcome = Outcome(Verdict.HOLDS, Reach.FOREVER, margins=(longest, most), effort=0.5)
+    (claim,) = claims(WHERE, ("rests", outcome))
+    assert claim["effort"] == 0.5
+    first, second = claim["margins"]
+    assert read(WHERE, first.pop("trace")) == APART
+    assert first == {
+        "of": "longest stretch",
+        "unit": "ms",
+        "worst": 6000,
+        "allowed": 12000,
+        "exact": True,
+    }
+    assert second == {
+        "of": "most times",
+        "unit": "times",
+        "worst": 2,
+        "allowed": None,
+        "exact": False,
+        "trace": None,
+    }
 
 
 def test_draws_are_told_in_milliseconds() -> None:

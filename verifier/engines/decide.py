@@ -7,6 +7,7 @@ import time
 from dataclasses import dataclass, field, replace
 
 from verifier.engines.crew import Cores
+from verifier.engines.margin import margins
 from verifier.engines.search import Effort, Search, Sought
 from verifier.logic.recheck import certified
 from verifier.system.expr import Node
@@ -55,7 +56,9 @@ class Decision:
         outcome = self._accepted(self._by_form())
         if outcome.verdict is not Verdict.FAILS and self.question.form is not Form.REACH:
             outcome = replace(outcome, empty=self._emptiness())
-        return replace(outcome, effort=sum(sought.used for _, sought in self.sought))
+        told = margins(self.system, self.question, outcome, self.decider.effort)
+        effort = told.used + sum(sought.used for _, sought in self.sought)
+        return replace(outcome, margins=told.margins, effort=effort)
 
     def _accepted(self, outcome: Outcome) -> Outcome:
         """Say who accepted the proofs of an answer, and write them down where that is wished."""

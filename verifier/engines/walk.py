@@ -120,16 +120,16 @@ class Walker:
         done: list[Stretch] = []
         tick = 0
         for jump in range(jumps):
-            step = self._step(at, choices, temper, 16 if jump else 4)
+            step = self.step(at, choices, temper, 16 if jump else 4)
             budget.use(self.machine.effort * 2)
             if step is None or (jump & 15 == 0 and budget.spent()):
                 return None
             choices, look = step
-            draws = self.machine.fitted(look, self._wishes())
+            draws = self.machine.fitted(look, self.wishes())
             if look.seen[0]:
                 done.append(Stretch(1, choices, draws))
                 return tuple(done)
-            ticks = self._ticks(at, look, draws, temper)
+            ticks = self.ticks(at, look, draws, temper)
             tick += ticks
             if self.horizon is not None and tick > self.horizon:
                 return None
@@ -137,7 +137,7 @@ class Walker:
             at = self.machine.after(at, look, draws, ticks)
         return None
 
-    def _step(
+    def step(
         self, at: Position, choices: tuple[int, ...], temper: Temper, tries: int
     ) -> tuple[tuple[int, ...], Look] | None:
         """Return choices that are allowed here, mostly those of the temper, and what they do."""
@@ -173,7 +173,7 @@ class Walker:
     def _any(self) -> tuple[int, ...]:
         return tuple(self.dice.randrange(count) for count in self.machine.options)
 
-    def _wishes(self) -> list[int]:
+    def wishes(self) -> list[int]:
         """Return spans to draw: often an end of the range, where the narrow cases are."""
         wishes = []
         for clock in self.machine.clocks:
@@ -182,7 +182,7 @@ class Walker:
             wishes.append(self.dice.choice(ends) if clock.ranged else 0)
         return wishes
 
-    def _ticks(self, at: Position, look: Look, draws: tuple[int, ...], temper: Temper) -> int:
+    def ticks(self, at: Position, look: Look, draws: tuple[int, ...], temper: Temper) -> int:
         """Return how long to leave things as they are."""
         most = self.machine.longest_jump(at, look, draws)
         if most is None:

@@ -10,13 +10,14 @@ from dataclasses import replace
 from pathlib import Path
 from typing import assert_never
 
+from verifier.design.bounds import Measure
 from verifier.design.model import Design
 from verifier.report import history
 from verifier.report.events import Event
 from verifier.report.history import Amount, Kept, Leaf, Left, Level, Place, Standing
 from verifier.simulate.watch import Again
 from verifier.system.model import System
-from verifier.verdict.answer import Answer, Emptiness
+from verifier.verdict.answer import Answer, Emptiness, Margin
 from verifier.verdict.trace import Lasso, State, Step, Trace
 
 Json = None | bool | int | float | str | list["Json"] | dict[str, "Json"]
@@ -72,10 +73,27 @@ def _answer(system: System, answer: Answer, certificate: Path | None) -> Json:
         "reason": outcome.reason,
         "trace": _trace(system, outcome.trace, outcome.lasso),
         "empty": {Emptiness.TESTED: False, Emptiness.NEVER: True}.get(outcome.empty),
+        "margins": [_margin(system, one) for one in outcome.margins],
         "engine": outcome.engine,
         "judged_by": list(outcome.by),
         "certificate": None if certificate is None else str(certificate),
+        "effort": round(outcome.effort, 3),
         "seconds": round(outcome.seconds, 3),
+    }
+
+
+def _margin(system: System, margin: Margin) -> Json:
+    def told(value: int) -> int | float:
+        times = margin.measure is Measure.TIMES
+        return value if times else _ms(value, system.design.tick_ns)
+
+    return {
+        "of": margin.measure.value,
+        "unit": "times" if margin.measure is Measure.TIMES else "ms",
+        "worst": told(margin.value),
+        "allowed": None if margin.allowed is None else told(margin.allowed),
+        "exact": margin.exact,
+        "trace": _trace(system, margin.trace, None),
     }
 
 

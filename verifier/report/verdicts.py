@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 from verifier.report.clock import Clock
 from verifier.report.look import BROKEN, INK, STRONG, Letters
-from verifier.system.model import Form
+from verifier.report.margins import margin_words
+from verifier.system.model import Form, Question
 from verifier.verdict.answer import Answer, Emptiness, Reach, Verdict
 
 
@@ -25,11 +26,13 @@ def words_for(answer: Answer, clock: Clock, letters: Letters) -> Words:
     match outcome.verdict:
         case Verdict.FAILS:
             how = _how(answer, "shown")
-            return Words(letters.latch_fails, BROKEN, _fails(answer, clock), how, _remarks(answer))
+            return Words(
+                letters.latch_fails, BROKEN, _fails(answer, clock), how, _remarks(answer, clock)
+            )
         case Verdict.UNKNOWN:
             seen = f", kept up to {clock.span(outcome.until)}" if outcome.until else ""
             latch = letters.latch_unknown
-            return Words(latch, STRONG, "unknown", seen.removeprefix(", "), _remarks(answer))
+            return Words(latch, STRONG, "unknown", seen.removeprefix(", "), _remarks(answer, clock))
         case _:
             return _holds(answer, clock, letters)
 
@@ -48,17 +51,19 @@ def _holds(answer: Answer, clock: Clock, letters: Letters) -> Words:
     outcome = answer.outcome
     if outcome.empty is Emptiness.NEVER:
         how = _how(answer, "proved")
-        return Words(letters.latch_empty, STRONG, "holds, but empty", how, _remarks(answer))
+        return Words(letters.latch_empty, STRONG, "holds, but empty", how, _remarks(answer, clock))
     if outcome.trace is not None:
         tick = outcome.trace.length - 1
         verdict = f"possible after {clock.moment(tick)}" if tick else "possible at the start"
-        return Words(letters.latch_holds, INK, verdict, _how(answer, "shown"), _remarks(answer))
+        return Words(
+            letters.latch_holds, INK, verdict, _how(answer, "shown"), _remarks(answer, clock)
+        )
     if outcome.reach is Reach.UP_TO and outcome.until is not None:
         verdict = f"holds up to {clock.span(outcome.until)}"
         how = _how(answer, "all runs seen")
-        return Words(letters.latch_until, INK, verdict, how, _remarks(answer))
+        return Words(letters.latch_until, INK, verdict, how, _remarks(answer, clock))
     return Words(
-        letters.latch_holds, INK, "holds for ever", _how(answer, "proved"), _remarks(answer)
+        letters.latch_holds, INK, "holds for ever", _how(answer, "proved"), _remarks(answer, clock)
     )
 
 
@@ -69,9 +74,10 @@ def _how(answer: Answer, word: str) -> str:
     return f"{word}{sooner}{engine}"
 
 
-def _remarks(answer: Answer) -> tuple[str, ...]:
+def _remarks(answer: Answer, clock: Clock) -> tuple[str, ...]:
     outcome = answer.outcome
-    found = [outcome.reason] if outcome.reason else []
+    found = [margin_words(one, outcome.verdict, clock) for one in outcome.margins]
+    found += [outcome.reason] if outcome.reason else []
     match outcome.empty:
         case Emptiness.NEVER:
             what = "never put to the test: what it speaks of does not happen in any run"
@@ -82,7 +88,17 @@ def _remarks(answer: Answer) -> tuple[str, ...]:
         case _:
             pass
     if outcome.verdict is Verdict.UNKNOWN:
-        found.append("try more --effort, a shorter --for, or a coarser tick")
+        found.append(_try(answer.question))
     if outcome.fault:
         found.append("evidence was refused on the way, which is a fault of ours: please report it")
     return tuple(found)
+
+
+def _try(question: Question) -> str:
+    """Return what may help where there is no answer."""
+    if question.whatever:
+        return "ask it without `whatever the spans`, or draw the spans from narrower ranges"
+    if question.form in {Form.AGAIN, Form.OPEN}:
+        # No answer of these goes up to a time, so a shorter one is no help.
+        return "try more --effort, or a coarser tick"
+    return "try more --effort, a shorter --for, or a coarser tick"

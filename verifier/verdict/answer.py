@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from enum import Enum
 
+from verifier.design.bounds import Measure
 from verifier.system.model import Question
 from verifier.verdict.trace import Lasso, Trace
 
@@ -31,12 +32,29 @@ class Emptiness(Enum):
 
 
 @dataclass(frozen=True, slots=True)
+class Margin:
+    """The hardest case there is of what a claim bounds.
+
+    With `value` in place of `allowed`, the bound that it states (None: it states none), the claim
+    holds for ever; that was proved. `exact`: with a harder bound it does not, as `trace` shows, a
+    run of the design. Both are in ticks; for Measure.TIMES they say how often.
+    """
+
+    measure: Measure
+    value: int
+    allowed: int | None
+    exact: bool
+    trace: Trace | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Outcome:
     """An answer without its question, made of plain values only, so that it can be sent around.
 
     `until` is the last tick covered where reach is UP_TO, and for UNKNOWN as far as was seen; None
     else. `trace` shows a failure, or the way of a `possible` that holds; `lasso` an endless run.
     `earliest`: no run gets there sooner. `fault`: evidence was refused, which is an error of ours.
+    `margins` tell how near runs come to each number of the claim, where that is known.
     `reason` says in words why, or how it is known. `engine` names who found it; `effort` is what
     was spent in all, in nominal seconds. `by` names who accepted the proof, and `certificate` is
     its text, where one was wished.
@@ -56,6 +74,7 @@ class Outcome:
     certificate: str = ""
     earliest: bool = False
     fault: bool = False
+    margins: tuple[Margin, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
