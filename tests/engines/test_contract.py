@@ -9,6 +9,7 @@ import pytest
 from tests.bank.plants import MAKERS, Plant
 from tests.engines.zones.workshop import question
 from verifier.engines.contract import Asked, Budget, Engine, Task
+from verifier.engines.induction import Induction
 from verifier.engines.portfolio import ENGINES
 from verifier.logic.judge import Case, judge
 from verifier.logic.tick import Limits
@@ -16,7 +17,10 @@ from verifier.simulate.onward import completed
 from verifier.system.cone import cone
 from verifier.verdict.evidence import Circles, Closed, Evidence, Reaches, Stopped, Why
 
-ALL = list({turn.engine.name: turn.engine for turn in ENGINES}.values())
+FURTHER: tuple[Engine, ...] = (Induction(),)
+"""Engines that have no place in the order yet."""
+
+ALL = list({one.name: one for one in (*(turn.engine for turn in ENGINES), *FURTHER)}.values())
 PLANTS = [make() for make in MAKERS]
 LIMITS = Limits(steps=20_000_000, seconds=20)
 
