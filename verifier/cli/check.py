@@ -29,7 +29,7 @@ from verifier.verdict.answer import Answer, Verdict
 FAILS = 1
 UNKNOWN = 3
 
-LEAST_MEMORY = 256
+LEAST_MEMORY = 128
 """Megabytes that each process is given at the least: with less it hardly starts."""
 
 
@@ -108,7 +108,7 @@ class Checked:
 )
 @click.option(
     "--memory",
-    type=click.IntRange(min=512),
+    type=click.IntRange(min=256),
     default=4096,
     show_default=True,
     metavar="MB",

@@ -12,6 +12,7 @@ from verifier.engines.bounded import Bounded
 from verifier.engines.contract import Engine
 from verifier.engines.endless import Endless
 from verifier.engines.explicit import Explicit
+from verifier.engines.induction import Induction
 from verifier.engines.localise import Localise
 from verifier.engines.recurrence import Recurrence
 from verifier.engines.structural import Structural
@@ -46,17 +47,21 @@ class Turn:
 
 
 ENGINES: tuple[Turn, ...] = (
-    Turn(Recurrence(), 1.0, Side.PROVE, both=True),
+    Turn(Recurrence(), 0.15, Side.PROVE, both=True),
     Turn(Localise(), 0.03, Side.PROVE),
     Turn(Walk(), 0.04, Side.REFUTE),
     Turn(Structural(), 0.05, Side.PROVE),
     Turn(Explicit(most=3000), 0.04, Side.REFUTE, both=True),
     Turn(Localise(), 0.25, Side.PROVE),
+    Turn(Induction(), 0.25, Side.PROVE),
+    Turn(Bounded(share=0.0), 0.15, Side.REFUTE, both=True),
     Turn(Zones(), 0.25, Side.PROVE),
     Turn(Endless(), 0.1, Side.REFUTE),
     Turn(Walk(luck=1), 0.3, Side.REFUTE),
+    Turn(Localise(), 0.5, Side.PROVE),
     Turn(Explicit(), 0.3, Side.REFUTE, both=True),
     Turn(Ways(), 0.5, Side.PROVE, both=True),
     Turn(Waits(), 0.5, Side.PROVE),
-    Turn(Bounded(), 0.4, Side.REFUTE, both=True),
+    Turn(Recurrence(), 0.85, Side.PROVE, both=True),
+    Turn(Bounded(), 0.6, Side.REFUTE, both=True),
 )

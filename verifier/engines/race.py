@@ -8,12 +8,12 @@ a turn that can only prove need not be waited for once there is a run, nor the o
 
 import multiprocessing
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import partial
 from multiprocessing.connection import Connection
 from typing import Protocol
 
-from verifier.engines.contract import Budget, Task
+from verifier.engines.contract import Budget, Task, megabytes
 from verifier.engines.crew import Child, Cores, orphaned
 from verifier.engines.portfolio import ENGINES, Side
 from verifier.verdict.evidence import Evidence, Stopped, Why
@@ -50,7 +50,9 @@ def turn_at(
     try:
         evidence = turn.engine.run(task, budget)
     except MemoryError:
-        evidence = Stopped(Why.SIZE, "out of memory")
+        evidence = Stopped(Why.SIZE, "no memory was left")
+    if isinstance(evidence, Stopped) and megabytes() > memory:
+        evidence = replace(evidence, words=f"{evidence.words}; more than {memory} MB were in use")
     return Tried(place, evidence, budget.used)
 
 
