@@ -98,6 +98,10 @@ def test_nothing_is_told_of_claims_without_room(sentence: str) -> None:
     assert answered(sentence).margins == ()
 
 
+def test_what_never_happens_has_no_soonest() -> None:
+    assert answered("lamp and beat.left > 1 s no sooner than 1 s").margins == ()
+
+
 def test_both_ends_of_a_range() -> None:
     found = answered("lamp lasts 200 ms .. 2 s").margins
     assert [(one.measure, one.value, one.allowed) for one in found] == [

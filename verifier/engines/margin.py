@@ -130,6 +130,8 @@ class _Search:
         """Return what can be said, None where it is no more than the claim itself says."""
         if self.proved is None or not (self._exact or self.proved != self.bound.stated):
             return None
+        if self.broken is None and self.bound.easier < 0:
+            return None  # it may never happen at all, and the number would be one of our own
         return Margin(self.bound.measure, self.proved, self.bound.stated, self._exact, self.run)
 
     @property
