@@ -11,13 +11,14 @@ from tests.engines.zones.workshop import question
 from verifier.engines.contract import Asked, Budget, Engine, Task
 from verifier.engines.induction import Induction
 from verifier.engines.portfolio import ENGINES
+from verifier.engines.spacer import Spacer
 from verifier.logic.judge import Case, judge
 from verifier.logic.tick import Limits
 from verifier.simulate.onward import completed
 from verifier.system.cone import cone
 from verifier.verdict.evidence import Circles, Closed, Evidence, Reaches, Stopped, Why
 
-FURTHER: tuple[Engine, ...] = (Induction(),)
+FURTHER: tuple[Engine, ...] = (Induction(), Spacer())
 """Engines that have no place in the order yet."""
 
 ALL = list({one.name: one for one in (*(turn.engine for turn in ENGINES), *FURTHER)}.values())

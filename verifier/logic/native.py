@@ -19,13 +19,13 @@ from typing import Any, NewType, Self
 
 Term = NewType("Term", int)
 
-_AT = ctypes.c_void_p
-_WHOLE = ctypes.c_uint
-_INT = ctypes.c_int
+AT = ctypes.c_void_p
+WHOLE = ctypes.c_uint
+INT = ctypes.c_int
 _LONG = ctypes.c_int64
-_TEXT = ctypes.c_char_p
-_QUIET = ctypes.CFUNCTYPE(None, _AT, _WHOLE)(lambda _context, _code: None)
-_MOST = (1 << 32) - 1
+TEXT = ctypes.c_char_p
+_QUIET = ctypes.CFUNCTYPE(None, AT, WHOLE)(lambda _context, _code: None)
+MOST = (1 << 32) - 1
 
 
 class Result(Enum):
@@ -41,19 +41,20 @@ class SolverError(RuntimeError):
 
 
 @cache
-def _call(name: str, result: type | None, *arguments: type) -> Callable[..., Any]:
+def call(name: str, result: type | None, *arguments: type) -> Callable[..., Any]:
     """Return the C function `name` of the library that z3's Python module has loaded."""
     core = importlib.import_module("z3.z3core")
     pointer = getattr(core, name).__defaults__[0].f
-    address = ctypes.cast(pointer, _AT).value
+    address = ctypes.cast(pointer, AT).value
     if address is None:
         raise SolverError(name)
     return ctypes.CFUNCTYPE(result, *arguments)(address)
 
 
 @cache
-def _array(size: int) -> Callable[..., Any]:
-    return _AT * size
+def array(size: int) -> Callable[..., Any]:
+    """Return the C type of so many addresses in a row."""
+    return AT * size
 
 
 def load() -> None:
@@ -63,8 +64,8 @@ def load() -> None:
 
 def limit_memory(megabytes: int) -> None:
     """Let the solver take so much memory in this process; queries beyond it come to UNKNOWN."""
-    call = _call("Z3_global_param_set", None, _TEXT, _TEXT)
-    call(b"memory_max_size", str(megabytes).encode())
+    put = call("Z3_global_param_set", None, TEXT, TEXT)
+    put(b"memory_max_size", str(megabytes).encode())
 
 
 class Room:
@@ -75,20 +76,20 @@ class Room:
 
     def __init__(self, logic: str = "QF_LIA", seed: int = 0) -> None:
         """Make a context and a solver for `logic` ("" for the solver's own choice)."""
-        config = _call("Z3_mk_config", _AT)()
-        self._at: int = _call("Z3_mk_context", _AT, _AT)(config)
-        _call("Z3_del_config", None, _AT)(config)
-        _call("Z3_set_error_handler", None, _AT, _AT)(self._at, ctypes.cast(_QUIET, _AT))
+        config = call("Z3_mk_config", AT)()
+        self._at: int = call("Z3_mk_context", AT, AT)(config)
+        call("Z3_del_config", None, AT)(config)
+        call("Z3_set_error_handler", None, AT, AT)(self._at, ctypes.cast(_QUIET, AT))
         if logic:
-            symbol = _call("Z3_mk_string_symbol", _AT, _AT, _TEXT)(self._at, logic.encode())
-            self._solver = _call("Z3_mk_solver_for_logic", _AT, _AT, _AT)(self._at, symbol)
+            symbol = call("Z3_mk_string_symbol", AT, AT, TEXT)(self._at, logic.encode())
+            self._solver = call("Z3_mk_solver_for_logic", AT, AT, AT)(self._at, symbol)
         else:
-            self._solver = _call("Z3_mk_solver", _AT, _AT)(self._at)
-        _call("Z3_solver_inc_ref", None, _AT, _AT)(self._at, self._solver)
-        self._flags: int = _call("Z3_mk_bool_sort", _AT, _AT)(self._at)
-        self._wholes: int = _call("Z3_mk_int_sort", _AT, _AT)(self._at)
-        self.yes = Term(_call("Z3_mk_true", _AT, _AT)(self._at))
-        self.no = Term(_call("Z3_mk_false", _AT, _AT)(self._at))
+            self._solver = call("Z3_mk_solver", AT, AT)(self._at)
+        call("Z3_solver_inc_ref", None, AT, AT)(self._at, self._solver)
+        self._flags: int = call("Z3_mk_bool_sort", AT, AT)(self._at)
+        self._wholes: int = call("Z3_mk_int_sort", AT, AT)(self._at)
+        self.yes = Term(call("Z3_mk_true", AT, AT)(self._at))
+        self.no = Term(call("Z3_mk_false", AT, AT)(self._at))
         self._number: dict[int, Term] = {}
         self._value: dict[Term, int] = {}
         self._opposite: dict[Term, Term] = {self.yes: self.no, self.no: self.yes}
@@ -98,15 +99,15 @@ class Room:
 
     def _bind(self) -> None:
         """Look up the functions that are called most."""
-        self._mk_and = _call("Z3_mk_and", _AT, _AT, _WHOLE, _AT)
-        self._mk_or = _call("Z3_mk_or", _AT, _AT, _WHOLE, _AT)
-        self._mk_add = _call("Z3_mk_add", _AT, _AT, _WHOLE, _AT)
-        self._mk_sub = _call("Z3_mk_sub", _AT, _AT, _WHOLE, _AT)
-        self._mk_not = _call("Z3_mk_not", _AT, _AT, _AT)
-        self._mk_ite = _call("Z3_mk_ite", _AT, _AT, _AT, _AT, _AT)
-        self._mk_eq = _call("Z3_mk_eq", _AT, _AT, _AT, _AT)
-        self._mk_le = _call("Z3_mk_le", _AT, _AT, _AT, _AT)
-        self._mk_gt = _call("Z3_mk_gt", _AT, _AT, _AT, _AT)
+        self._mk_and = call("Z3_mk_and", AT, AT, WHOLE, AT)
+        self._mk_or = call("Z3_mk_or", AT, AT, WHOLE, AT)
+        self._mk_add = call("Z3_mk_add", AT, AT, WHOLE, AT)
+        self._mk_sub = call("Z3_mk_sub", AT, AT, WHOLE, AT)
+        self._mk_not = call("Z3_mk_not", AT, AT, AT)
+        self._mk_ite = call("Z3_mk_ite", AT, AT, AT, AT, AT)
+        self._mk_eq = call("Z3_mk_eq", AT, AT, AT, AT)
+        self._mk_le = call("Z3_mk_le", AT, AT, AT, AT)
+        self._mk_gt = call("Z3_mk_gt", AT, AT, AT, AT)
 
     def __enter__(self) -> Self:
         """Use the room in a `with` statement."""
@@ -119,16 +120,16 @@ class Room:
         trace: TracebackType | None,
     ) -> None:
         """Free the solver and all terms."""
-        _call("Z3_solver_dec_ref", None, _AT, _AT)(self._at, self._solver)
-        _call("Z3_del_context", None, _AT)(self._at)
+        call("Z3_solver_dec_ref", None, AT, AT)(self._at, self._solver)
+        call("Z3_del_context", None, AT)(self._at)
         self._at = 0
 
     # --- terms ---------------------------------------------------------------------------------
 
     def _fresh(self, sort: int) -> Term:
-        symbol = _call("Z3_mk_int_symbol", _AT, _AT, _INT)(self._at, self._names)
+        symbol = call("Z3_mk_int_symbol", AT, AT, INT)(self._at, self._names)
         self._names += 1
-        return Term(_call("Z3_mk_const", _AT, _AT, _AT, _AT)(self._at, symbol, sort))
+        return Term(call("Z3_mk_const", AT, AT, AT, AT)(self._at, symbol, sort))
 
     def flag(self) -> Term:
         """Return a new Boolean unknown."""
@@ -142,7 +143,7 @@ class Room:
         """Return a fixed whole number."""
         term = self._number.get(value)
         if term is None:
-            make = _call("Z3_mk_int64", _AT, _AT, _LONG, _AT)
+            make = call("Z3_mk_int64", AT, AT, _LONG, AT)
             term = Term(make(self._at, value, self._wholes))
             self._number[value] = term
             self._value[term] = value
@@ -178,7 +179,7 @@ class Room:
             return zero
         if len(kept) < 2:  # noqa: PLR2004 - nothing to join
             return next(iter(kept), unit)
-        return Term(make(self._at, len(kept), _array(len(kept))(*kept)))
+        return Term(make(self._at, len(kept), array(len(kept))(*kept)))
 
     def implies(self, left: Term, right: Term) -> Term:
         """Return: where `left` holds, so does `right`."""
@@ -239,14 +240,14 @@ class Room:
             return left
         if first is not None and second is not None:
             return self.number(first + sign * second)
-        return Term(make(self._at, 2, _array(2)(left, right)))
+        return Term(make(self._at, 2, array(2)(left, right)))
 
     # --- queries -------------------------------------------------------------------------------
 
     def claim(self, term: Term) -> None:
         """Add a Boolean that must hold from now on."""
         if term != self.yes:
-            _call("Z3_solver_assert", None, _AT, _AT, _AT)(self._at, self._solver, term)
+            call("Z3_solver_assert", None, AT, AT, AT)(self._at, self._solver, term)
 
     def check(self, given: Sequence[Term] = (), *, steps: int = 0, seconds: float = 0.0) -> Result:
         """Ask whether all claims and all of `given` can hold at once.
@@ -255,60 +256,60 @@ class Room:
         Raises KeyboardInterrupt if the person stopped the solver, SolverError for a bad call.
         """
         self._raise_fault()
-        self._limit(min(steps, _MOST), max(1, min(int(seconds * 1000), _MOST)) if seconds else 0)
-        ask = _call("Z3_solver_check_assumptions", _INT, _AT, _AT, _WHOLE, _AT)
-        result = Result(ask(self._at, self._solver, len(given), _array(len(given))(*given)))
+        self._limit(min(steps, MOST), max(1, min(int(seconds * 1000), MOST)) if seconds else 0)
+        ask = call("Z3_solver_check_assumptions", INT, AT, AT, WHOLE, AT)
+        result = Result(ask(self._at, self._solver, len(given), array(len(given))(*given)))
         if result is Result.UNKNOWN and "interrupted" in self.reason():
             raise KeyboardInterrupt
         return result
 
     def _limit(self, steps: int, milliseconds: int) -> None:
-        settings = _call("Z3_mk_params", _AT, _AT)(self._at)
-        _call("Z3_params_inc_ref", None, _AT, _AT)(self._at, settings)
-        named = _call("Z3_mk_string_symbol", _AT, _AT, _TEXT)
-        put = _call("Z3_params_set_uint", None, _AT, _AT, _AT, _WHOLE)
+        settings = call("Z3_mk_params", AT, AT)(self._at)
+        call("Z3_params_inc_ref", None, AT, AT)(self._at, settings)
+        named = call("Z3_mk_string_symbol", AT, AT, TEXT)
+        put = call("Z3_params_set_uint", None, AT, AT, AT, WHOLE)
         put(self._at, settings, named(self._at, b"rlimit"), steps)
-        put(self._at, settings, named(self._at, b"timeout"), milliseconds or _MOST)
+        put(self._at, settings, named(self._at, b"timeout"), milliseconds or MOST)
         put(self._at, settings, named(self._at, b"random_seed"), self._seed)
-        _call("Z3_solver_set_params", None, _AT, _AT, _AT)(self._at, self._solver, settings)
-        _call("Z3_params_dec_ref", None, _AT, _AT)(self._at, settings)
+        call("Z3_solver_set_params", None, AT, AT, AT)(self._at, self._solver, settings)
+        call("Z3_params_dec_ref", None, AT, AT)(self._at, settings)
 
     def _raise_fault(self) -> None:
-        code = _call("Z3_get_error_code", _WHOLE, _AT)(self._at)
+        code = call("Z3_get_error_code", WHOLE, AT)(self._at)
         if code:
-            text = _call("Z3_get_error_msg", _TEXT, _AT, _WHOLE)(self._at, code)
+            text = call("Z3_get_error_msg", TEXT, AT, WHOLE)(self._at, code)
             raise SolverError(text.decode())
 
     def reason(self) -> str:
         """Return the solver's own words for an unknown."""
-        text = _call("Z3_solver_get_reason_unknown", _TEXT, _AT, _AT)(self._at, self._solver)
+        text = call("Z3_solver_get_reason_unknown", TEXT, AT, AT)(self._at, self._solver)
         return str(text.decode())
 
     def steps(self) -> int:
         """Return the solver's count of work so far in this room."""
-        figures = _call("Z3_solver_get_statistics", _AT, _AT, _AT)(self._at, self._solver)
-        _call("Z3_stats_inc_ref", None, _AT, _AT)(self._at, figures)
+        figures = call("Z3_solver_get_statistics", AT, AT, AT)(self._at, self._solver)
+        call("Z3_stats_inc_ref", None, AT, AT)(self._at, figures)
         try:
             return self._figure(figures, b"rlimit count")
         finally:
-            _call("Z3_stats_dec_ref", None, _AT, _AT)(self._at, figures)
+            call("Z3_stats_dec_ref", None, AT, AT)(self._at, figures)
 
     def _figure(self, figures: int, name: bytes) -> int:
-        for index in range(_call("Z3_stats_size", _WHOLE, _AT, _AT)(self._at, figures)):
-            key = _call("Z3_stats_get_key", _TEXT, _AT, _AT, _WHOLE)(self._at, figures, index)
+        for index in range(call("Z3_stats_size", WHOLE, AT, AT)(self._at, figures)):
+            key = call("Z3_stats_get_key", TEXT, AT, AT, WHOLE)(self._at, figures, index)
             if key == name:
-                get = _call("Z3_stats_get_uint_value", _WHOLE, _AT, _AT, _WHOLE)
+                get = call("Z3_stats_get_uint_value", WHOLE, AT, AT, WHOLE)
                 return int(get(self._at, figures, index))
         return 0
 
     def core(self) -> list[Term]:
         """Return those of the given terms that the last query could not hold (after UNSAT only)."""
-        found = _call("Z3_solver_get_unsat_core", _AT, _AT, _AT)(self._at, self._solver)
-        _call("Z3_ast_vector_inc_ref", None, _AT, _AT)(self._at, found)
-        size = _call("Z3_ast_vector_size", _WHOLE, _AT, _AT)(self._at, found)
-        get = _call("Z3_ast_vector_get", _AT, _AT, _AT, _WHOLE)
+        found = call("Z3_solver_get_unsat_core", AT, AT, AT)(self._at, self._solver)
+        call("Z3_ast_vector_inc_ref", None, AT, AT)(self._at, found)
+        size = call("Z3_ast_vector_size", WHOLE, AT, AT)(self._at, found)
+        get = call("Z3_ast_vector_get", AT, AT, AT, WHOLE)
         core = [Term(get(self._at, found, place)) for place in range(size)]
-        _call("Z3_ast_vector_dec_ref", None, _AT, _AT)(self._at, found)
+        call("Z3_ast_vector_dec_ref", None, AT, AT)(self._at, found)
         return core
 
     def model(self) -> "Model":
@@ -323,15 +324,15 @@ class Model:
         """Fetch the model of the last query."""
         self._room = room
         self._at = at
-        self._model: int = _call("Z3_solver_get_model", _AT, _AT, _AT)(at, solver)
+        self._model: int = call("Z3_solver_get_model", AT, AT, AT)(at, solver)
         if not self._model:
             message = "no model"
             raise SolverError(message)
-        _call("Z3_model_inc_ref", None, _AT, _AT)(at, self._model)
-        self._eval = _call("Z3_model_eval", ctypes.c_bool, _AT, _AT, _AT, ctypes.c_bool, _AT)
+        call("Z3_model_inc_ref", None, AT, AT)(at, self._model)
+        self._eval = call("Z3_model_eval", ctypes.c_bool, AT, AT, AT, ctypes.c_bool, AT)
 
     def _value(self, term: Term) -> int:
-        found = _AT()
+        found = AT()
         done = self._eval(self._at, self._model, term, 1, ctypes.byref(found))
         if not done or found.value is None:
             message = "a term has no value"
@@ -341,9 +342,9 @@ class Model:
     def flag(self, term: Term) -> bool:
         """Return the value of a Boolean."""
         value = self._value(term)
-        return bool(_call("Z3_get_bool_value", _INT, _AT, _AT)(self._at, value) == 1)
+        return bool(call("Z3_get_bool_value", INT, AT, AT)(self._at, value) == 1)
 
     def whole(self, term: Term) -> int:
         """Return the value of a whole number."""
         value = self._value(term)
-        return int(_call("Z3_get_numeral_string", _TEXT, _AT, _AT)(self._at, value))
+        return int(call("Z3_get_numeral_string", TEXT, AT, AT)(self._at, value))
