@@ -13,6 +13,7 @@ H. Veith, "Counterexample-guided abstraction refinement", CAV 2000.
 from dataclasses import dataclass
 
 from verifier.engines.contract import Budget, Task
+from verifier.engines.pieces import joined, pieces
 from verifier.engines.zones import COARSE_TO_FINE, MET, SUITED, UNSUITED
 from verifier.engines.zones_frame import Frame, Kept, framed, narrowed_sources
 from verifier.engines.zones_keep import Order, Source
@@ -35,6 +36,15 @@ class Localise:
         """Return an invariant over what was kept, or say how far the search came."""
         if task.asked not in SUITED:
             return UNSUITED
+        proofs = []
+        for piece in pieces(task):
+            found = self._piece(piece, budget)
+            if isinstance(found, Stopped):
+                return found
+            proofs.append(found)
+        return joined(task.cone.system.pool, proofs)
+
+    def _piece(self, task: Task, budget: Budget) -> Invariant | Stopped:
         anywhere = task.question.anywhere
         order = Order.of(task.cone, task.target)
         kept = Kept.nothing()

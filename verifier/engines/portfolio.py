@@ -52,7 +52,7 @@ ENGINES: tuple[Turn, ...] = (
     Turn(Walk(), 0.04, Side.REFUTE),
     Turn(Structural(), 0.05, Side.PROVE),
     Turn(Explicit(most=3000), 0.04, Side.REFUTE, both=True),
-    Turn(Localise(), 0.25, Side.PROVE),
+    Turn(Localise(), 0.3, Side.PROVE),
     Turn(Induction(), 0.25, Side.PROVE),
     Turn(Bounded(share=0.0), 0.15, Side.REFUTE, both=True),
     Turn(Zones(), 0.25, Side.PROVE),
@@ -63,5 +63,5 @@ ENGINES: tuple[Turn, ...] = (
     Turn(Ways(), 0.5, Side.PROVE, both=True),
     Turn(Waits(), 0.5, Side.PROVE),
     Turn(Recurrence(), 0.85, Side.PROVE, both=True),
-    Turn(Bounded(), 0.6, Side.REFUTE, both=True),
+    Turn(Bounded(), 0.8, Side.REFUTE, both=True),
 )
