@@ -15,6 +15,7 @@ from verifier.engines.explicit import Explicit
 from verifier.engines.induction import Induction
 from verifier.engines.localise import Localise
 from verifier.engines.recurrence import Recurrence
+from verifier.engines.spacer import Spacer
 from verifier.engines.structural import Structural
 from verifier.engines.waits import Waits
 from verifier.engines.walk import Walk
@@ -52,13 +53,15 @@ ENGINES: tuple[Turn, ...] = (
     Turn(Walk(), 0.04, Side.REFUTE),
     Turn(Structural(), 0.05, Side.PROVE),
     Turn(Explicit(most=3000), 0.04, Side.REFUTE, both=True),
+    Turn(Spacer(seeds=1), 0.15, Side.PROVE),
     Turn(Localise(), 0.3, Side.PROVE),
-    Turn(Induction(), 0.25, Side.PROVE),
     Turn(Bounded(share=0.0), 0.15, Side.REFUTE, both=True),
     Turn(Zones(), 0.25, Side.PROVE),
     Turn(Endless(), 0.1, Side.REFUTE),
     Turn(Walk(luck=1), 0.3, Side.REFUTE),
+    Turn(Induction(), 0.25, Side.PROVE),
     Turn(Localise(), 0.5, Side.PROVE),
+    Turn(Spacer(), 0.4, Side.PROVE),
     Turn(Explicit(), 0.3, Side.REFUTE, both=True),
     Turn(Ways(), 0.5, Side.PROVE, both=True),
     Turn(Waits(), 0.5, Side.PROVE),

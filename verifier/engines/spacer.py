@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from verifier.engines.bounded import STEP
 from verifier.engines.contract import Asked, Budget, Task
+from verifier.engines.pieces import joined, pieces
 from verifier.logic.fixpoint import rules
 from verifier.logic.native import Result
 from verifier.logic.spoken import UnspokenError
@@ -28,7 +29,16 @@ class Spacer:
             return Stopped(Why.NOT_SUITED, "an invariant proves only that a target is never met")
         if not (task.cone.registers or task.cone.clocks):
             return Stopped(Why.NOT_SUITED, "nothing changes from tick to tick")
-        found: Evidence | Stopped = Stopped(Why.TIME, "not begun")
+        proofs = []
+        for piece in pieces(task):
+            found = self._piece(piece, budget)
+            if isinstance(found, Stopped):
+                return found
+            proofs.append(found)
+        return joined(task.cone.system.pool, proofs)
+
+    def _piece(self, task: Task, budget: Budget) -> Invariant | Stopped:
+        found: Invariant | Stopped = Stopped(Why.TIME, "not begun")
         for turn in range(self.seeds):
             part = budget.slice(budget.left() / (self.seeds - turn))
             found = self._ask(task, part, task.seed + turn)
@@ -37,7 +47,7 @@ class Spacer:
                 break
         return found
 
-    def _ask(self, task: Task, budget: Budget, seed: int) -> Evidence | Stopped:
+    def _ask(self, task: Task, budget: Budget, seed: int) -> Invariant | Stopped:
         anywhere = task.question.anywhere
         left = budget.left()
         if left <= 0:
