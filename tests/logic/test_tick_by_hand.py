@@ -14,7 +14,7 @@ from verifier.logic.native import Result, Room, Term
 from verifier.logic.terms import Terms
 from verifier.logic.tick import MOST_TICKS, Limits, Tick, any_tick, judge_invariant, next_tick
 from verifier.system.cone import whole
-from verifier.system.expr import Node
+from verifier.system.expr import Node, Pool
 from verifier.system.model import Load, System
 from verifier.system.state import State
 from verifier.verdict.ruling import BOTH, SOLVER, Finding, Ruling
@@ -475,3 +475,13 @@ def test_a_second_opinion_on_each_question(
     ruling = judge_invariant(system, bits, target, replace(LIMITS, second=True), anywhere=False)
     assert ruling.finding is finding
     assert ruling.by == by
+
+
+def test_an_invariant_of_expressions_of_another_system_is_refused() -> None:
+    """Its numbers stand for other expressions there; one of them would pass as sound."""
+    plant = interlock(yields=True)
+    assert sound(plant.system, plant.system.pool.yes)
+    strange = Pool()
+    ruling = ruled(plant.system, strange.yes)
+    assert ruling.finding is Finding.WRONG
+    assert "another system" in ruling.words

@@ -214,6 +214,10 @@ def all_excluded(queries: Sequence[Query], limits: Limits) -> Ruling:
 
 def _malformed(system: System, node: Node, ticks: int) -> str:
     """Return what forbids a node as an invariant; "" if nothing does."""
+    own = system.pool.nodes
+    # Terms are kept by number, so a stranger would be taken for one of the system's own.
+    if any(one.number >= len(own) or own[one.number] is not one for one in reachable([node])):
+        return "the invariant is made of expressions of another system"
     read = leaves([node])
     if read[Op.PICK]:
         return "the invariant speaks of choices"
