@@ -42,7 +42,7 @@ class Induction:
     """Induction over up to `ticks` ticks; guesses from `states` states, more at each stage."""
 
     ticks: int = 6
-    stages: tuple[int, ...] = (100, 300, 1000)
+    stages: tuple[int, ...] = (100, 300, 1200)
     states: int = 400
     name: str = "induction"
     description: str = "proves claims about many parts that hardly know of each other"

@@ -8,7 +8,7 @@ clocks stand apart, always or while a fact holds, and while they run.
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from itertools import chain, permutations
+from itertools import chain, permutations, zip_longest
 
 from verifier.engines.zones_keep import Order, Source
 from verifier.simulate.machine import Position, thresholds_of
@@ -92,15 +92,21 @@ class Samples:
         always = Fact(pool.yes, self.all)
         yield from self._stands(always)
         yield from self._gaps(always)
-        seen: list[Fact] = []
-        for one, *others in _alike(fact for fact in facts if 0 < fact.held < self.all):
+        alike = _alike(fact for fact in facts if 0 < fact.held < self.all)
+        firsts = [same[0] for same in alike]
+        pairs = chain(self._same(alike), self._pairs(firsts))
+        stands = chain.from_iterable(map(self._stands, firsts))
+        gaps = chain.from_iterable(map(self._gaps, firsts))
+        for row in zip_longest(pairs, pairs, stands, gaps):  # two pairs a turn: they need most room
+            yield from (node for node in row if node is not None)
+
+    def _same(self, alike: Iterable[Sequence[Fact]]) -> Iterator[Node]:
+        """Yield what says that facts always hold together."""
+        pool = self._pool
+        for one, *others in alike:
             for other in others:
                 yield pool.or_(one.node, pool.not_(other.node))
                 yield pool.or_(pool.not_(one.node), other.node)
-            yield from self._with(one, seen)
-            seen.append(one)
-            yield from self._stands(one)
-            yield from self._gaps(one)
 
     def _facts(self) -> list[Fact]:
         """Return what samples are told apart by, each with its opposite, nearest first."""
@@ -121,12 +127,13 @@ class Samples:
     def _opposite(self, fact: Fact) -> Fact:
         return Fact(self._pool.not_(fact.node), self.all & ~fact.held, fact.clock)
 
-    def _with(self, one: Fact, others: Iterable[Fact]) -> Iterator[Node]:
+    def _pairs(self, facts: Sequence[Fact]) -> Iterator[Node]:
         """Yield what says that one of two facts always holds."""
-        for other in others:
-            same = one.clock == other.clock != -1
-            if one.held | other.held == self.all and one.held & other.held and not same:
-                yield self._pool.or_(one.node, other.node)
+        for place, one in enumerate(facts):
+            for other in facts[:place]:
+                same = one.clock == other.clock != -1
+                if one.held | other.held == self.all and one.held & other.held and not same:
+                    yield self._pool.or_(one.node, other.node)
 
     def _stands(self, fact: Fact) -> Iterator[Node]:
         """Yield how far each clock stands while a fact holds, where that says something."""
