@@ -24,6 +24,7 @@ from tests.properties.plants import (
 from verifier.engines.bounded import Bounded
 from verifier.engines.contract import Asked, Budget, Engine, Task
 from verifier.engines.decide import Decider, Effort
+from verifier.engines.portfolio import ENGINES
 from verifier.engines.waits import Waits
 from verifier.engines.walk import Walk
 from verifier.engines.ways import Ways
@@ -37,6 +38,7 @@ from verifier.verdict.answer import Reach, Verdict
 from verifier.verdict.evidence import (
     Closed,
     Evidence,
+    Explored,
     Guided,
     Invariant,
     Patient,
@@ -90,6 +92,8 @@ def check(seed: int, evidence: Evidence | Stopped, horizon: int | None, first: i
             assert first is None or (until is not None and until < first), seed
         case Invariant():
             assert first is None, seed
+        case Explored() if system.allowed is system.pool.yes:
+            assert first is None, seed
         case _:
             pass
 
@@ -126,6 +130,22 @@ def test_walks_are_runs_and_never_too_early(part: int) -> None:
         check(seed, evidence, None, first)
         found += isinstance(evidence, Reaches)
     assert found
+
+
+@parts
+def test_no_engine_says_what_every_state_denies(part: int) -> None:
+    """What engines hand in before any judge looks at it, one by one."""
+    kinds: Counter[str] = Counter()
+    engines = {turn.engine.name: turn.engine for turn in ENGINES}.values()
+    for seed in seeds(part, share=4):
+        system, target = plant(seed)
+        first = earliest(system, target, anywhere=seed % 4 == 3)
+        for engine in engines:
+            evidence = handed_in(engine, system, target, None, seed, effort=0.05)
+            check(seed, evidence, None, first)
+            kinds[type(evidence).__name__] += 1
+    assert kinds["Reaches"]
+    assert kinds["Invariant"]
 
 
 @parts

@@ -19,6 +19,9 @@ from verifier.verdict.ruling import Finding, together
 
 __all__ = ["Decider", "Effort"]
 
+TESTING = 0.25
+"""Part of the effort for finding out whether a claim is ever put to the test: its answer stands."""
+
 LEAST_HORIZON = 10_000_000_000
 """Nanoseconds: so long at least runs are followed where no proof for ever is found."""
 
@@ -82,9 +85,11 @@ class Decision:
                 return Outcome(Verdict.UNKNOWN, reason=ruling.words, fault=True)
 
     def _search(self, asked: Asked, target: Node, horizon: int | None) -> Sought:
-        decider = self.decider
+        decider, effort = self.decider, self.decider.effort
+        if asked is Asked.TRIGGER:
+            effort = replace(effort, seconds=effort.seconds * TESTING)
         search = Search(
-            decider.system, decider.effort, decider.cores, self.question, asked, target, horizon
+            decider.system, effort, decider.cores, self.question, asked, target, horizon
         )
         sought = search.run()
         self.sought.append((asked, sought))

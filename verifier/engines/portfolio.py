@@ -55,7 +55,7 @@ ENGINES: tuple[Turn, ...] = (
     Turn(Explicit(most=3000), 0.04, Side.REFUTE, both=True),
     Turn(Spacer(seeds=1), 0.15, Side.PROVE),
     Turn(Localise(), 0.3, Side.PROVE),
-    Turn(Bounded(share=0.0), 0.15, Side.REFUTE, both=True),
+    Turn(Bounded(share=0.0), 0.55, Side.REFUTE, both=True),
     Turn(Zones(), 0.25, Side.PROVE),
     Turn(Endless(), 0.1, Side.REFUTE),
     Turn(Walk(luck=1), 0.3, Side.REFUTE),
