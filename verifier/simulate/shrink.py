@@ -7,6 +7,7 @@ failure-inducing input", IEEE TSE 28(2), 2002, with the changes that make sense 
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from itertools import takewhile
 
 from verifier.simulate.machine import Machine, Position
 from verifier.simulate.presses import Draw, Plan, Press, Stretch, plan_of, play
@@ -27,6 +28,11 @@ class Shrinker:
     best: Plan
     run: tuple[Stretch, ...]
     paid: bool = True
+
+    def may(self, plan: Plan) -> bool:
+        """Whether another plan may be tried."""
+        del plan
+        return self.paid
 
     def tries(self, plan: Plan) -> bool:
         """Play a plan; keep it if it meets the target at less cost."""
@@ -60,7 +66,7 @@ def shrink(
 def _exhaust(shrinker: Shrinker, change: Callable[[Shrinker], Iterator[Plan]]) -> None:
     """Try all plans that a change offers; after each gain it offers anew, up to a bound."""
     for _ in range(8 + 2 * len(shrinker.best.presses)):
-        if not any(shrinker.tries(plan) for plan in change(shrinker)):
+        if not any(shrinker.tries(plan) for plan in takewhile(shrinker.may, change(shrinker))):
             return
 
 

@@ -24,8 +24,8 @@ ROOM = 3
 WIDEST = 50
 """Shifts of presses are tried up to so many ticks to either side."""
 
-MOST_PLAYS = 1500
-"""So many runs are played at the most to find a shorter or a roomier one."""
+MOST_EFFORT = 0.3
+"""Nominal seconds (engines/contract.py) for making a run short: long ones are dear to play."""
 
 MOST_LOOSER = 100
 """Of the runs with more time between presses so many are tried."""
@@ -100,8 +100,14 @@ class Variations:
         run = play(self.machine, self.plan, self.start)
         if run is None:
             return self
-        plays = iter(range(MOST_PLAYS))
-        short = shrink(self.machine, run, self.start, lambda _: next(plays, None) is not None)
+        left = MOST_EFFORT
+
+        def pay(effort: float) -> bool:
+            nonlocal left
+            left -= effort
+            return left > 0
+
+        short = shrink(self.machine, run, self.start, pay)
         return replace(self, plan=plan_of(short))
 
     def trace(self) -> Trace | None:
