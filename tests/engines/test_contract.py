@@ -9,19 +9,14 @@ import pytest
 from tests.bank.plants import MAKERS, Plant
 from tests.engines.zones.workshop import question
 from verifier.engines.contract import Asked, Budget, Engine, Task
-from verifier.engines.induction import Induction
 from verifier.engines.portfolio import ENGINES
-from verifier.engines.spacer import Spacer
 from verifier.logic.judge import Case, judge
 from verifier.logic.tick import Limits
 from verifier.simulate.onward import completed
 from verifier.system.cone import cone
 from verifier.verdict.evidence import Circles, Closed, Evidence, Reaches, Stopped, Why
 
-FURTHER: tuple[Engine, ...] = (Induction(), Spacer())
-"""Engines that have no place in the order yet."""
-
-ALL = list({one.name: one for one in (*(turn.engine for turn in ENGINES), *FURTHER)}.values())
+ALL = list({turn.engine.name: turn.engine for turn in ENGINES}.values())
 PLANTS = [make() for make in MAKERS]
 LIMITS = Limits(steps=20_000_000, seconds=20)
 

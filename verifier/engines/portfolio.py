@@ -48,7 +48,7 @@ class Turn:
 
 
 ENGINES: tuple[Turn, ...] = (
-    Turn(Recurrence(), 0.15, Side.PROVE, both=True),
+    Turn(Recurrence(), 0.5, Side.PROVE, both=True),
     Turn(Localise(), 0.03, Side.PROVE),
     Turn(Walk(), 0.04, Side.REFUTE),
     Turn(Structural(), 0.05, Side.PROVE),
