@@ -2,6 +2,7 @@
 
 import os
 import signal
+import sys
 import time
 from collections.abc import Callable, Iterator
 from functools import partial
@@ -117,7 +118,8 @@ def wait_for(condition: Callable[[], bool]) -> None:
         time.sleep(0.02)
 
 
-def test_a_child_notices_that_its_parent_is_gone() -> None:
+def test_a_child_notices_that_its_parent_is_gone(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(crew, "_end_with_parent", lambda: None)
     reader, writer = os.pipe()
 
     def watch() -> None:
@@ -132,6 +134,21 @@ def test_a_child_notices_that_its_parent_is_gone() -> None:
 
     assert done([parent], 1) == [Lost(0)]
     assert os.read(reader, 10) == b"gone"
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="only Linux ends a child with its parent")
+def test_a_child_that_does_not_look_ends_with_its_parent_all_the_same() -> None:
+    reader, writer = os.pipe()
+
+    def parent() -> int:
+        inner = Child(lambda _line: time.sleep(600))
+        os.write(writer, f"{inner.number}\n".encode())
+        time.sleep(0.2)
+        os._exit(0)
+
+    assert done([parent], 1) == [Lost(0)]
+    number = int(os.read(reader, 100))
+    wait_for(lambda: gone(number))
 
 
 def pigeons(seconds: float) -> int:

@@ -4,6 +4,7 @@ A fork has all that its parent has at that moment and nothing that comes later, 
 work begins from the same state whatever was done before it, and one that dies takes nothing along.
 """
 
+import ctypes
 import multiprocessing
 import os
 import signal
@@ -23,6 +24,9 @@ T = TypeVar("T")
 
 FORKS = "fork" in multiprocessing.get_all_start_methods()
 """Whether this system has forks; elsewhere all is done in this process, one after the other."""
+
+_PR_SET_PDEATHSIG = 1
+"""See prctl(2)."""
 
 _SPARE = 1 << 29
 """Bytes that a child may hold beyond its limit before it is refused more: the limit proper is kept
@@ -113,6 +117,7 @@ def _begin(
     work: Callable[[Connection], None], parents: Connection, line: Connection, *, leads: bool
 ) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    _end_with_parent()
     parents.close()
     if leads:
         _lead(0)
@@ -120,6 +125,12 @@ def _begin(
     with suppress(BrokenPipeError, ConnectionResetError, EOFError):
         work(line)
     line.close()
+
+
+def _end_with_parent() -> None:
+    """Let the system end this process when its parent is gone, where it knows how (Linux)."""
+    if sys.platform == "linux":
+        ctypes.CDLL(None).prctl(_PR_SET_PDEATHSIG, signal.SIGKILL)
 
 
 def orphaned() -> Callable[[], bool]:

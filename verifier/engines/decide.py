@@ -28,11 +28,15 @@ LEAST_HORIZON = 10_000_000_000
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Decider:
-    """Answers the questions of one system; `cores` are those that may be free for it to use."""
+    """Answers the questions of one system; `cores` are those that may be free for it to use.
+
+    `worst`: whether to say how near a claim comes to its number, too.
+    """
 
     system: System
     effort: Effort
     cores: Cores | None = None
+    worst: bool = True
 
     def decide(self, question: Question) -> Outcome:
         """Return the answer to a question; never raises for want of time, memory or luck."""
@@ -59,9 +63,11 @@ class Decision:
         outcome = self._accepted(self._by_form())
         if outcome.verdict is not Verdict.FAILS and self.question.form is not Form.REACH:
             outcome = replace(outcome, empty=self._emptiness())
+        outcome = replace(outcome, effort=sum(sought.used for _, sought in self.sought))
+        if not self.decider.worst:
+            return outcome
         told = margins(self.system, self.question, outcome, self.decider.effort)
-        effort = told.used + sum(sought.used for _, sought in self.sought)
-        return replace(outcome, margins=told.margins, effort=effort)
+        return replace(outcome, margins=told.margins, effort=outcome.effort + told.used)
 
     def _accepted(self, outcome: Outcome) -> Outcome:
         """Say who accepted the proofs of an answer, and write them down where that is wished."""
