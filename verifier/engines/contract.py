@@ -68,11 +68,11 @@ class Budget:
     _too_large: bool = False
 
     @classmethod
-    def of(cls, effort: float, patience: float = 4.0, memory: int = 2048) -> "Budget":
+    def of(cls, effort: float, patience: float = 8.0, memory: int = 2048) -> "Budget":
         """Return so many nominal seconds; this process may work `patience` times as long."""
         return cls(effort, time.process_time() + effort * patience, memory)
 
-    def slice(self, effort: float, patience: float = 4.0) -> "Budget":
+    def slice(self, effort: float, patience: float = 8.0) -> "Budget":
         """Return a smaller budget inside this one; book its `used` here afterwards."""
         effort = max(0.0, min(effort, self.effort - self.used))
         deadline = min(self.deadline, time.process_time() + effort * patience)
