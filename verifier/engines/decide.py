@@ -81,7 +81,7 @@ class Decision:
         if not effort.certificates:
             return outcome
         proofs = [Proof(asked, evidence) for asked, evidence, _ in shown]
-        text, ruling = certified(self.system, self.question, proofs, effort.judge)
+        text, ruling = certified(self.system, self.question, proofs, effort.judge, outcome.verdict)
         match ruling.finding:
             case Finding.SOUND:
                 return replace(outcome, certificate=text, by=ruling.by)

@@ -45,13 +45,18 @@ def shown(
 
 
 def certified(
-    system: System, question: Question, proofs: Sequence[Proof], limits: Limits
+    system: System, question: Question, proofs: Sequence[Proof], limits: Limits, verdict: Verdict
 ) -> tuple[str, Ruling]:
-    """Return the text of the proofs, and what judge and second solver say of it, read back."""
+    """Return the text of the proofs, and what judge and second solver say of it, read back.
+
+    It is refused, too, where what it shows is not the verdict.
+    """
     text = proofs_text(system, question, proofs)
     if len(text) > LARGEST:
         return "", unsure(f"a certificate would have more than {LARGEST >> 20} MiB")
-    ruling, _ = shown(system, question, proofs_of(text, system), replace(limits, second=True))
+    ruling, outcome = shown(system, question, proofs_of(text, system), replace(limits, second=True))
+    if ruling.sound and outcome.verdict is not verdict:
+        ruling = wrong("the proofs show something, but not the verdict")
     return text, ruling
 
 

@@ -18,6 +18,8 @@ from verifier.verdict.evidence import (
     Evidence,
     Explored,
     Guided,
+    Invariant,
+    Patient,
     Reaches,
     Trapped,
 )
@@ -31,6 +33,10 @@ ASKED: Mapping[Form, tuple[Asked, ...]] = {
     Form.OPEN: (Asked.OPEN,),
 }
 """What is looked for to settle a question."""
+
+
+BESIDE = Outcome(Verdict.UNKNOWN, reason="what was shown is not what was asked")
+"""What is said where evidence may be true, but of something else."""
 
 
 def target_of(question: Question, asked: Asked) -> Node:
@@ -101,8 +107,12 @@ def _of_bad(question: Question, evidence: Evidence) -> Outcome:
             return Outcome(Verdict.FAILS, Reach.FOREVER, trace=trace, earliest=earliest)
         case Closed(until) if until is not None and not _covers(question, until):
             return Outcome(Verdict.HOLDS, Reach.UP_TO, until)
-        case _:
+        case Closed() | Invariant() | Explored() | Circles():
             return Outcome(Verdict.HOLDS, Reach.FOREVER)
+        case Trapped() | Guided() | Patient():
+            return BESIDE
+        case _:
+            assert_never(evidence)
 
 
 def _of_goal(system: System, question: Question, evidence: Evidence) -> Outcome:
@@ -114,16 +124,24 @@ def _of_goal(system: System, question: Question, evidence: Evidence) -> Outcome:
             return Outcome(Verdict.HOLDS, Reach.FOREVER, trace=trace, earliest=earliest)
         case Closed(until) if until is not None and not _covers(question, until):
             return Outcome(Verdict.UNKNOWN, Reach.UP_TO, until, "no way was found so far")
-        case _:
+        case Closed() | Invariant() | Explored() | Circles():
             return Outcome(Verdict.FAILS, Reach.FOREVER, reason="no choices lead there")
+        case Trapped() | Guided() | Patient():
+            return BESIDE
+        case _:
+            assert_never(evidence)
 
 
 def _of_waiting(evidence: Evidence, seen: Seen | None) -> Outcome:
     match evidence:
         case Circles(lasso) if seen is not None and seen.always_in_loop:
             return Outcome(Verdict.FAILS, Reach.FOREVER, lasso=lasso)
-        case _:
+        case Closed(None) | Invariant() | Explored() | Circles() | Patient():
             return Outcome(Verdict.HOLDS, Reach.FOREVER)
+        case Closed() | Reaches() | Trapped() | Guided():
+            return BESIDE
+        case _:
+            assert_never(evidence)
 
 
 def _of_open(question: Question, evidence: Evidence, seen: Seen | None) -> Outcome:
@@ -145,8 +163,10 @@ def _of_open(question: Question, evidence: Evidence, seen: Seen | None) -> Outco
             if gap is not None and (limit is None or gap <= limit):
                 return Outcome(Verdict.HOLDS, Reach.FOREVER)
             return Outcome(Verdict.FAILS, Reach.FOREVER, lasso=lasso)
+        case Guided() | Circles() | Closed() | Invariant() | Reaches() | Patient():
+            return BESIDE
         case _:
-            return Outcome(Verdict.UNKNOWN)
+            assert_never(evidence)
 
 
 def _covers(question: Question, until: int) -> bool:
