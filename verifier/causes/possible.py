@@ -10,6 +10,7 @@ from typing import assert_never
 
 from verifier.design import model as design
 from verifier.design.model import Net, Timer
+from verifier.system.terms import inner_terms
 
 OPEN = (0, 1)
 
@@ -42,32 +43,8 @@ def leaves(term: design.Term, tick: int) -> Iterator[Leaf]:
             if tick:
                 yield from leaves(inner, tick - 1)
         case _:
-            for part in _inside(term):
+            for part in inner_terms(term):
                 yield from leaves(part, tick)
-
-
-def _inside(term: design.Term) -> tuple[design.Term, ...]:
-    match term:
-        case design.Not(inner) | design.Scaled(inner=inner):
-            return (inner,)
-        case design.And(parts) | design.Or(parts) | design.HowMany(parts):
-            return parts
-        case (
-            design.CondIf(condition, then, other)
-            | design.NumIf(condition, then, other)
-            | design.PickIf(condition, then, other)
-        ):
-            return (condition, then, other)
-        case (
-            design.Compare(left=left, right=right)
-            | design.Add(left, right)
-            | design.Subtract(left, right)
-        ):
-            return (left, right)
-        case design.Picked(pick):
-            return (pick,)
-        case _:
-            return ()
 
 
 def condition(term: design.Cond, tick: int, look: Look) -> Bounds:
