@@ -44,7 +44,7 @@ def time_range(node: tree.Node, low: TimeValue, high: TimeValue) -> TimeValue:
     """Join two times into a range; Mistake where they stand the wrong way round."""
     if low.low > high.high:
         raise Mistake(wording.range_backward(node.span))
-    return TimeValue(low.low, high.high, node.span)
+    return TimeValue(low.low, high.high, node.span, low.moved_by | high.moved_by)
 
 
 def ticks(value: TimeValue, node: tree.Node, tick: int) -> int:

@@ -22,7 +22,7 @@ from verifier.design.model import (
     Truth,
 )
 from verifier.design.model import Edge as EdgeTerm
-from verifier.design.operators import COMPARISONS, compared, joined
+from verifier.design.operators import COMPARISONS, bends, compared, joined
 from verifier.design.people import between, in_room
 from verifier.design.scope import AlreadyTold, LetEntry, Mistake, Scope, ValueEntry
 from verifier.design.values import (
@@ -201,6 +201,7 @@ def _binary(node: tree.Binary, site: Site) -> Value:
         join = terms.all_of if node.operator is Operator.AND else terms.any_of
         return FlagValue(join(parts))
     left, right = _both_sides(node, site)
+    site.scope.whole.pinned |= bends(node, left, right)
     if node.operator in COMPARISONS:
         return FlagValue(compared(node, left, right, site.tick))
     return joined(node, left, right)
@@ -394,7 +395,8 @@ def _fixed_value(entry: ValueEntry) -> Value:
         what = "a setting" if entry.is_setting else f"the parameter `{entry.name}`"
         raise Mistake(wording.not_fixed(entry.node.span, what))
     if isinstance(value, TimeValue):
-        value = TimeValue(value.low, value.high, entry.node.span)
+        own = frozenset() if entry.scope.above is not None else frozenset((entry.name,))
+        value = TimeValue(value.low, value.high, entry.node.span, value.moved_by | own)
     if entry.type is not None:
         _meets(entry, value, entry.type)
     return value

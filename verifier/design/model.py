@@ -272,7 +272,11 @@ class SettingValue:
 
 @dataclass(frozen=True, slots=True)
 class Design:
-    """A whole design, ready to be lowered."""
+    """A whole design, ready to be lowered.
+
+    `pinned` names the settings whose times are compared, divided or taken away from others. Each
+    other setting that is a time can only lengthen spans, starts and limits, in proportion.
+    """
 
     name: str
     text: str | None
@@ -291,3 +295,4 @@ class Design:
     one_press: bool
     assumptions: tuple[Assumption, ...]
     claims: tuple[Claim, ...]
+    pinned: frozenset[str] = frozenset()

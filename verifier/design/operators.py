@@ -84,26 +84,42 @@ def joined(node: tree.Binary, left: Value, right: Value) -> Value:
         case TimeValue(), TimeValue() if node.operator in {Operator.PLUS, Operator.MINUS}:
             sign = 1 if node.operator is Operator.PLUS else -1
             ends = (left.low + sign * right.low, left.high + sign * right.high)
-            return _time(node, min(ends), max(ends))
+            return _time(node, min(ends), max(ends), left.moved_by | right.moved_by)
         case TimeValue(low, high), NumberValue() if node.operator is Operator.TIMES:
             by = _factor(right, node.right)
-            return _time(node, low * by, high * by)
+            return _time(node, low * by, high * by, left.moved_by)
         case NumberValue(), TimeValue(low, high) if node.operator is Operator.TIMES:
             by = _factor(left, node.left)
-            return _time(node, low * by, high * by)
+            return _time(node, low * by, high * by, right.moved_by)
         case TimeValue(low, high), NumberValue() if node.operator is Operator.DIV:
             by = _factor(right, node.right)
             if by < 1:
                 raise Mistake(wording.bad_divisor(node.right.span))
-            return _time(node, low // by, high // by)
+            return _time(node, low // by, high // by, left.moved_by)
         case _:
             raise Mistake(wording.cannot_join(node.span, node.operator, left, right))
 
 
-def _time(node: tree.Node, low: int, high: int) -> Value:
+def bends(node: tree.Binary, left: Value, right: Value) -> frozenset[str]:
+    """Return the settings whose times an operator does more with than add and multiply them.
+
+    All else that is made of a time, whatever settings it is moved by, grows with each of them by a
+    fixed number of ticks a tick.
+    """
+    moved = [one.moved_by if isinstance(one, TimeValue) else frozenset() for one in (left, right)]
+    match node.operator:
+        case Operator.PLUS | Operator.TIMES:
+            return frozenset()
+        case Operator.MINUS:
+            return moved[1]
+        case _:
+            return moved[0] | moved[1]
+
+
+def _time(node: tree.Node, low: int, high: int, moved_by: frozenset[str]) -> Value:
     if low < 0:
         raise Mistake(wording.negative_time(node.span))
-    return TimeValue(low, high, node.span)
+    return TimeValue(low, high, node.span, moved_by)
 
 
 def _factor(value: NumberValue, node: tree.Node) -> int:

@@ -40,10 +40,11 @@ _SIZES = {"ms": 1_000_000, "s": 1_000_000_000, "min": 60_000_000_000, "h": 3_600
 
 @dataclass(frozen=True, slots=True)
 class Wishes:
-    """What the command line asks of a design: settings by name as text, and a finer tick."""
+    """What is asked of a design: settings by name as text, a finer tick, another tolerance."""
 
     values: Mapping[str, str] = field(default_factory=dict)
     finer: int = 1
+    tolerance: int | None = None
 
 
 def designs_in(unit: Unit) -> list[tree.Block]:
@@ -134,6 +135,7 @@ def _resolve(
         one_press=any(isinstance(one.statement, tree.OnePress) for one in scope.statements),
         assumptions=assumptions,
         claims=claims,
+        pinned=whole.pinned,
     )
     _never_live(design, known, collector)
     return design
@@ -168,6 +170,8 @@ def _frame(block: tree.Block, whole: Whole, wishes: Wishes) -> None:
             whole.collector.add(wording.twice(extra.span, name, found[0].span))
     if tolerances:
         whole.percent = tolerances[0].percent
+    if wishes.tolerance is not None:
+        whole.percent = wishes.tolerance
     span = block.name.span
     if ticks:
         length = ticks[0].length

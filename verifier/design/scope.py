@@ -237,6 +237,7 @@ class Whole:
     collector: Collector
     tick_ns: int
     percent: int = 0
+    pinned: frozenset[str] = frozenset()  # settings whose times do more than lengthen spans
     scopes: list[Scope] = field(default_factory=list)
     rooms: list[RoomEntry] = field(default_factory=list)
     walkers: list[Walker] = field(default_factory=list)

@@ -13,11 +13,15 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class TimeValue:
-    """A time in nanoseconds, fixed where low equals high; `span` is where it was written."""
+    """A time in nanoseconds, fixed where low equals high; `span` is where it was written.
+
+    `moved_by` names the settings whose values went into it.
+    """
 
     low: int
     high: int
     span: Span
+    moved_by: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
