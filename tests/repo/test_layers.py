@@ -26,6 +26,8 @@ STAGES = (
     "simulate",
     "engines",
     "causes",
+    "tuning",
+    "puzzle",
     "report",
     "pipeline",
     "cli",

@@ -1,0 +1,53 @@
+"""One system with all runs of all settings in a box: what never happens in it never does there.
+
+Each number of ticks that moves with the dials is drawn anew from all that it can be in the box. A
+run at any one setting draws the same each time, so it is among the runs of this system; the reverse
+is not true, and a run of it shows nothing.
+"""
+
+from dataclasses import replace
+
+from verifier.system.model import Clock, Load, System
+from verifier.tuning.dials import Setting, Sort
+from verifier.tuning.dials_frame import shape_of
+from verifier.tuning.dials_rig import Rig
+
+
+def widened(rig: Rig, low: Setting, high: Setting) -> System | None:
+    """Return the system of a box, None where settings in it differ in more than lengths of spans.
+
+    Only dials that are mere lengths may be apart. All numbers grow with them, and designs of one
+    shape at both corners have that shape in between (see `dials_frame`).
+    """
+    least, most = rig.system(low), rig.system(high)
+    if least is None or most is None:
+        return None
+    if low == high:
+        return least
+    bent = least.design.pinned | most.design.pinned
+    apart = (dial for dial, one, other in zip(rig.dials, low, high, strict=True) if one != other)
+    if any(dial.sort is not Sort.TIME or dial.name in bent for dial in apart):
+        return None
+    if any(one.anywhere for one in most.questions) or shape_of(least) != shape_of(most):
+        return None
+    clocks = []
+    for one, other in zip(least.clocks, most.clocks, strict=True):
+        joined = _joined(one, other)
+        if joined is None:
+            return None
+        clocks.append(joined)
+    return replace(most, clocks=tuple(clocks))
+
+
+def _joined(one: Clock, other: Clock) -> Clock | None:
+    """Return a clock that draws all that either of two would load, and all in between."""
+    if one.start != other.start:
+        return None
+    loads = []
+    for low, high in zip(one.loads, other.loads, strict=True):
+        joined = Load(high.when, low.low, high.high, high.turned)
+        grows = low.low <= high.low and low.high <= high.high
+        if not grows or (high.turned and joined.low != joined.high):
+            return None
+        loads.append(joined)
+    return replace(other, loads=tuple(loads))
