@@ -7,10 +7,18 @@ is not true, and a run of it shows nothing.
 
 from dataclasses import replace
 
-from verifier.system.model import Clock, Load, System
+from verifier.engines.contract import Asked, Budget, Task
+from verifier.engines.search import Effort
+from verifier.engines.ways import Ways
+from verifier.logic.judge import Case, judge, settled
+from verifier.system.cone import cone
+from verifier.system.model import Clock, Load, Question, System
 from verifier.tuning.dials import Setting, Sort
 from verifier.tuning.dials_frame import shape_of
 from verifier.tuning.dials_rig import Rig
+from verifier.verdict import rules
+from verifier.verdict.answer import Verdict
+from verifier.verdict.evidence import Guided
 
 
 def widened(rig: Rig, low: Setting, high: Setting) -> System | None:
@@ -51,3 +59,22 @@ def _joined(one: Clock, other: Clock) -> Clock | None:
             return None
         loads.append(joined)
     return replace(other, loads=tuple(loads))
+
+
+def served(system: System, question: Question, effort: Effort) -> bool:
+    """Return whether one script leads to the goal of `always possible` from everywhere in a box.
+
+    It does so however spans are drawn, and so at every setting of the box; other proofs that there
+    is no dead end would not carry over. The judge checks it.
+    """
+    goal = question.goal
+    task = Task(cone(system, [goal]), question, Asked.OPEN, goal, None, effort.seed)
+    evidence = Ways(traps=0).run(task, Budget.of(effort.seconds, memory=effort.memory))
+    if not isinstance(evidence, Guided):
+        return False
+    case = Case(system, goal, question.anywhere, rules.shows_of(Asked.OPEN))
+    judged = judge(case, evidence, effort.judge)
+    if not settled(case, Asked.OPEN, evidence, judged).sound:
+        return False
+    said = rules.said(system, question, Asked.OPEN, evidence, judged.seen)
+    return said.verdict is Verdict.HOLDS

@@ -21,6 +21,8 @@ from verifier.verdict.answer import Outcome, Verdict
 KEPT = 48
 """So many designs are kept, made and lowered, for the case that they are asked for again."""
 
+NO_DESIGN = "with these values it is no design"
+
 
 @dataclass(slots=True, eq=False)
 class Rig:
@@ -55,15 +57,20 @@ class Rig:
             self._made[key] = None if design is None else _with_runs(lower(design))
         return self._made[key]
 
+    def made(self, at: Setting) -> System:
+        """Return the system at a setting that is known to be a design."""
+        system = self.system(at)
+        if system is None:
+            raise AssertionError(f"{at} is no design")
+        return system
+
     def decide(self, at: Setting, claim: str, tolerance: int | None = None) -> Outcome:
         """Return the answer to a claim with the dials at these places."""
         key = at, tolerance, claim
         if key not in self._known:
             system = self.system(at, tolerance)
             if system is None:
-                self._known[key] = Outcome(
-                    Verdict.FAILS, reason="with these values it is no design"
-                )
+                self._known[key] = Outcome(Verdict.FAILS, reason=NO_DESIGN)
             else:
                 self._known[key] = self.asked(system, question(system, claim))
         return self._known[key]

@@ -8,7 +8,7 @@ setting of it a run can be made and replayed, and that is done at some before it
 
 import random
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import product
 
 from verifier.simulate.onward import completed
@@ -135,13 +135,23 @@ def point(at: Setting) -> Region:
 
 def region(frame: Frame | None, system: System, target: Node, trace: Trace, at: Setting) -> Region:
     """Return the region of a run found at a setting; that setting alone where no more is known."""
+    made = derived(frame, system, target, trace)
+    if made is None or not made.holds(at):
+        return point(at)
+    return replace(made, at=at)
+
+
+def derived(frame: Frame | None, system: System, target: Node, trace: Trace) -> Region | None:
+    """Return the region of a run of a system of a frame, or of one that has more runs.
+
+    None where it cannot be told, or where it is known to be empty.
+    """
     if frame is None or frame.numbers is None or not resting_is_allowed(system):
-        return point(at)
+        return None
     try:
-        made = _Forward(frame, frame.numbers, system).region(shape(system, target, trace), at)
+        return _Forward(frame, frame.numbers, system).region(shape(system, target, trace))
     except NoShapeError:
-        return point(at)
-    return made if made is not None and made.holds(at) else point(at)
+        return None
 
 
 def resting_is_allowed(system: System) -> bool:
@@ -198,7 +208,7 @@ class _Forward:
             self._first.append(place)
             place += 1 + 2 * len(clock.loads)
 
-    def region(self, run: Shape, at: Setting) -> Region | None:
+    def region(self, run: Shape) -> Region | None:
         """Return the region of a shape."""
         shows = {
             index: self._linear(self.numbers[first]) for index, first in enumerate(self._first)
@@ -228,7 +238,7 @@ class _Forward:
             return None
         recipe = Recipe(run, rest, tuple(delays), tuple(draws), self._wished)
         low, high = self.frame.low, self.frame.high
-        return Region(low, high, rest.rows, self._moving, at, recipe)
+        return Region(low, high, rest.rows, self._moving, low, recipe)
 
     def _fact(self, fact: Above, shows: Linear, gone: Linear) -> None:
         """Add: the clock is so in each of the ticks `gone`, counting down in all but the first."""
