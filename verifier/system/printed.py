@@ -51,7 +51,7 @@ class Printer:
         steady = node.op in {Op.CONST, Op.PICK} or (
             bool(node.args) and all(self._steady[arg.number] for arg in node.args)
         )
-        text = self._written(node)
+        text = written(node, [self._text[arg.number] for arg in node.args])
         if (uses > 1 or depth > DEEPEST or steady) and not is_leaf(node):
             where = self.before if steady else self.lines
             where.append(f"n{node.number} = {text}")
@@ -61,29 +61,30 @@ class Printer:
         self._text[node.number], self._depth[node.number] = text, depth
         self._steady[node.number] = steady
 
-    def _written(self, node: Node) -> str:
-        args = [self._text[arg.number] for arg in node.args]
-        match node.op:
-            case Op.CONST:
-                return "True" if node.data[0] else "False"
-            case Op.PICK:
-                return f"p{node.data[0]} == {node.data[1]}"
-            case Op.REGISTER:
-                return f"r{node.data[0]}"
-            case Op.ABOVE:
-                return f"c{node.data[0]} > {node.data[1]}"
-            case Op.GAP:
-                return f"c{node.data[0]} - c{node.data[1]} <= {node.data[2]}"
-            case Op.NOT:
-                return f"not {args[0]}"
-            case Op.AND:
-                return " and ".join(args)
-            case Op.OR:
-                return " or ".join(args)
-            case Op.IF:
-                return f"{args[1]} if {args[0]} else {args[2]}"
-            case _:
-                assert_never(node.op)
+
+def written(node: Node, args: Sequence[str]) -> str:
+    """Return how a node is written over what its arguments are written as."""
+    match node.op:
+        case Op.CONST:
+            return "True" if node.data[0] else "False"
+        case Op.PICK:
+            return f"p{node.data[0]} == {node.data[1]}"
+        case Op.REGISTER:
+            return f"r{node.data[0]}"
+        case Op.ABOVE:
+            return f"c{node.data[0]} > {node.data[1]}"
+        case Op.GAP:
+            return f"c{node.data[0]} - c{node.data[1]} <= {node.data[2]}"
+        case Op.NOT:
+            return f"not {args[0]}"
+        case Op.AND:
+            return " and ".join(args)
+        case Op.OR:
+            return " or ".join(args)
+        case Op.IF:
+            return f"{args[1]} if {args[0]} else {args[2]}"
+        case _:
+            assert_never(node.op)
 
 
 def entry(cone: Cone) -> list[str]:
