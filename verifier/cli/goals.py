@@ -16,7 +16,7 @@ from verifier.source.diagnostic import Collector
 from verifier.syntax import tree
 
 
-def read_goal(  # noqa: PLR0913 - what the commands have in common
+def read_goal(
     ctx: click.Context,
     path: Path,
     words: str,
