@@ -100,6 +100,7 @@ class Space:
         allowed = pool.and_(self.system.allowed, pool.not_(avoid))
         spread_rows = [self.spread(row) for row in self.rows]
         self._ticks = ticks_of(self.cone, self.target, allowed, spread_rows, hands)
+        self._in_hand = dict(zip(hands, map(self._held, self.rows), strict=True))
         self._cost = self._costs(hands)
         self._ranged = any(clock.ranged for clock in self.machine.clocks)
         self._no_draws = (NO_DRAW,) * len(self.cone.clocks)
@@ -147,15 +148,19 @@ class Space:
         known: dict[tuple[int, ...], int] = {}
         return [known.setdefault(self._held(row), len(known)) for row in self.rows]
 
+    def held(self, number: int) -> tuple[int, ...]:
+        """Return what was held in the tick before a state, by place in the cone."""
+        return self._in_hand[self.states[number][-1]]
+
     def _held(self, row: Sequence[int]) -> tuple[int, ...]:
         presses = [self.system.choices[index].is_press for index in self.cone.choices]
-        return tuple(one for one, press in zip(row, presses, strict=True) if press)
+        return tuple(one if press else 0 for one, press in zip(row, presses, strict=True))
 
     def _costs(self, hands: Sequence[int]) -> list[tuple[int, ...]]:
         """Return for each hand the moves that each row takes from there."""
         if not self.counts:
             return [(0,) * len(self.rows)]
-        held = dict(zip(hands, map(self._held, self.rows), strict=True))
+        held = self._in_hand
         walks = [sum(map(bool, row)) - sum(map(bool, self._held(row))) for row in self.rows]
         return [
             tuple(

@@ -1,0 +1,163 @@
+"""What people do in a run: presses, and walkers' setting out; and what was left to luck in it."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from verifier.design.model import Walker
+from verifier.simulate.machine import NO_DRAW, Look, Machine, Position, machine
+from verifier.system.cone import cone
+from verifier.system.expr import Node, Op
+from verifier.system.model import System
+from verifier.verdict.trace import Step, Trace
+
+
+class Move(NamedTuple):
+    """A press, of choice `choice` to option `to`; or a walker's setting out for room `to`."""
+
+    choice: int
+    to: int
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """A move at one tick; `ticks` is how long a press is held, up to the end of the run."""
+
+    tick: int
+    move: Move
+    ticks: int
+
+
+@dataclass(frozen=True, slots=True)
+class Luck:
+    """At a tick clock `clock` was loaded with `ticks`, drawn from `low` .. `high`."""
+
+    tick: int
+    clock: int
+    ticks: int
+    low: int
+    high: int
+
+
+@dataclass(frozen=True, slots=True)
+class Deeds:
+    """All moves of a run in order, and all that was drawn where it can matter."""
+
+    moves: tuple[Made, ...]
+    luck: tuple[Luck, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Feet:
+    """How to see a walker set out: its choice, and where it stands, in registers by index."""
+
+    walker: Walker
+    choice: int
+    places: tuple[int, ...]
+
+    def room(self, registers: Sequence[bool]) -> int:
+        """Return the room in which the walker is, or to which it is on its way."""
+        return self.walker.ends[self._place(registers)]
+
+    def sets_out(self, before: Sequence[bool], after: Sequence[bool]) -> bool:
+        """Say whether it left a place from one tick to the next."""
+        return self._place(before) != self._place(after)
+
+    def _place(self, registers: Sequence[bool]) -> int:
+        live = [registers[index] for index in self.places]
+        return live.index(True) + 1 if True in live else 0
+
+
+def feet_of(system: System) -> dict[int, Feet]:
+    """Return all walkers by the index of their choice."""
+    index = {choice.name: number for number, choice in enumerate(system.choices)}
+    found = {}
+    for walker in system.design.walkers:
+        nodes = system.shown[walker.place.path].nodes[1:]
+        places = tuple(node.data[0] for node in nodes if node.op is Op.REGISTER)
+        choice = index[walker.exits.path]
+        found[choice] = Feet(walker, choice, places)
+    return found
+
+
+def presses_in(system: System, before: Sequence[int], now: Sequence[int]) -> Iterator[Move]:
+    """Yield the presses by which the choices of one tick differ from those before."""
+    for choice, (was, is_) in enumerate(zip(before, now, strict=True)):
+        if is_ not in (0, was) and system.choices[choice].is_press:
+            yield Move(choice, is_)
+
+
+def deeds(system: System, target: Node, trace: Trace) -> Deeds:
+    """Return what was done in a run from the start values, as far as the target depends on it."""
+    return _Follower(system, target).follow(trace)
+
+
+class _Follower:
+    """Runs a trace once more in the cone of its target."""
+
+    def __init__(self, system: System, target: Node) -> None:
+        self.system = system
+        self.part = cone(system, [target])
+        self.machine: Machine = machine(self.part, (target, system.allowed))
+        self.feet = [one for one in feet_of(system).values() if one.choice in self.part.choices]
+        self.moves: list[Made] = []
+        self.luck: list[Luck] = []
+        self.tick = 0
+
+    def follow(self, trace: Trace) -> Deeds:
+        at, before = self.machine.start(), [0] * len(self.system.choices)
+        for step in trace.steps:
+            choices = [0] * len(before)
+            for index in self.part.choices:
+                choices[index] = step.choices[index]
+            self.moves += [
+                Made(self.tick, move, _held(trace, self.tick, move))
+                for move in presses_in(self.system, before, choices)
+            ]
+            at, before = self._step(at, step), choices
+        return Deeds(tuple(self.moves), tuple(self.luck))
+
+    def _step(self, at: Position, step: Step) -> Position:
+        chosen = [step.choices[index] for index in self.part.choices]
+        wished = [step.draws[index] for index in self.part.clocks]
+        walks = any(step.choices[one.choice] for one in self.feet)
+        left = step.ticks
+        while left:
+            look = self.machine.look(*at, chosen)
+            draws = self.machine.fitted(look, wished)
+            most = self.machine.longest_jump(at, look, draws)
+            ticks = 1 if walks else min(left, most or left)
+            self._note(at, look, draws)
+            at = self.machine.after(at, look, draws, ticks)
+            left -= ticks
+            self.tick += ticks
+        return at
+
+    def _note(self, at: Position, look: Look, draws: Sequence[int]) -> None:
+        for one in self.feet:
+            before, after = self._whole(at[0]), self._whole(look.registers)
+            if one.sets_out(before, after) and one.room(before) != one.room(after):
+                self.moves.append(Made(self.tick, Move(one.choice, one.room(after)), 1))
+        for place, drawn in enumerate(draws):
+            if drawn != NO_DRAW:
+                load = self.machine.clocks[place].loads[look.loads[place]]
+                clock = self.part.clocks[place]
+                self.luck.append(Luck(self.tick, clock, drawn, load.low, load.high))
+
+    def _whole(self, registers: Sequence[bool]) -> list[bool]:
+        whole = [False] * len(self.system.registers)
+        for index, live in zip(self.part.registers, registers, strict=True):
+            whole[index] = live
+        return whole
+
+
+def _held(trace: Trace, start: int, move: Move) -> int:
+    """Return for how long a choice then stays at its option."""
+    tick, held = 0, 0
+    for step in trace.steps:
+        if tick >= start:
+            if step.choices[move.choice] != move.to:
+                break
+            held += step.ticks
+        tick += step.ticks
+    return held

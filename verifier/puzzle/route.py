@@ -1,0 +1,146 @@
+"""The way through: the quickest, or the one of fewest moves, with a proof that no other is better.
+
+First every state is tried. Where there are too many the engines of `check` look for a way, as they
+would for a claim that it is possible, and may prove that none is sooner. That there is no way at
+all counts only once the judge accepts a proof of it.
+"""
+
+from dataclasses import dataclass, replace
+
+from verifier.engines.contract import Budget
+from verifier.engines.crew import Cores
+from verifier.engines.decide import Decider, Effort
+from verifier.puzzle.goal import Goal
+from verifier.puzzle.moves import Deeds, deeds
+from verifier.puzzle.space import Space, TooManyWaysError
+from verifier.puzzle.space_paths import Nothing, Order, Path, best
+from verifier.puzzle.ways_all import ways
+from verifier.simulate.variations import shortened
+from verifier.verdict.answer import Outcome, Reach, Verdict
+from verifier.verdict.evidence import Stopped, Why
+from verifier.verdict.replay import replay
+from verifier.verdict.trace import Trace
+
+
+@dataclass(frozen=True, slots=True)
+class Route:
+    """A run that meets the goal first at its last tick, and what is done in it."""
+
+    trace: Trace
+    deeds: Deeds
+
+    @property
+    def tick(self) -> int:
+        """The tick of the goal."""
+        return self.trace.length - 1
+
+    @property
+    def moves(self) -> int:
+        """How many moves it takes."""
+        return len(self.deeds.moves)
+
+
+@dataclass(frozen=True, slots=True)
+class Others:
+    """The different shortest ways: how many, how many modulo order, those that are listed.
+
+    `count` is None where they were not counted, and `why` says why not.
+    """
+
+    count: int | None
+    classes: int | None
+    listed: tuple[Route, ...]
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Routed:
+    """What is known of the ways to a goal.
+
+    `outcome` is the answer whether there is one; its run is that of `route`. `proved`: none is
+    better in the order asked for. `states` counts those that were tried one by one.
+    """
+
+    goal: Goal
+    order: Order
+    outcome: Outcome
+    route: Route | None
+    proved: bool
+    states: int
+    others: Others | None = None
+
+
+def find_route(
+    goal: Goal, order: Order, effort: Effort, *, listed: int = 0, cores: Cores | None = None
+) -> Routed:
+    """Return the best way to a goal, or that there is none; `listed`: how many of all to list."""
+    try:
+        space = Space(goal.system, goal.node)
+        found = best(space, order, Budget.of(effort.seconds, memory=effort.memory))
+    except TooManyWaysError as many:
+        return _asked(goal, order, effort, cores, Stopped(Why.NOT_SUITED, str(many)))
+    if not isinstance(found, Path):
+        return _asked(goal, order, effort, cores, found)
+    route = _told(goal, space.trace_of(found.edges), found.moves)
+    outcome = Outcome(Verdict.HOLDS, Reach.FOREVER, trace=route.trace, engine="every state")
+    outcome = replace(outcome, earliest=order is Order.TIME)
+    others = _others(goal, space, order, found, (effort, listed)) if listed else None
+    return Routed(goal, order, outcome, route, proved=True, states=len(space), others=others)
+
+
+def _asked(
+    goal: Goal,
+    order: Order,
+    effort: Effort,
+    cores: Cores | None,
+    explored: Nothing | Stopped,
+) -> Routed:
+    """Return what the engines and the judge say, where trying states was not enough."""
+    outcome = Decider(goal.system, effort, cores, worst=False).decide(goal.question)
+    states = explored.states if isinstance(explored, Nothing) else 0
+    if outcome.trace is None:
+        return Routed(goal, order, outcome, None, proved=False, states=states)
+    outcome = shortened(goal.system, goal.question, outcome)
+    if outcome.trace is None or isinstance(explored, Nothing):
+        raise AssertionError("a way was found where every state was tried without one")
+    route = _checked(goal, outcome.trace)
+    proved = order is Order.TIME and outcome.earliest
+    others = None
+    if isinstance(explored, Stopped):
+        others = Others(None, None, (), explored.words)
+    return Routed(goal, order, outcome, route, proved=proved, states=0, others=others)
+
+
+def _told(goal: Goal, trace: Trace, moves: int) -> Route:
+    """Return a route whose presses are as short and as late as may be."""
+    route = _checked(goal, trace)
+    if route.moves != moves:
+        raise AssertionError(f"{route.moves} moves are seen where {moves} were counted")
+    plain = shortened(goal.system, goal.question, Outcome(Verdict.HOLDS, trace=trace)).trace
+    if plain is None or plain.length != trace.length:
+        return route
+    other = _checked(goal, plain)
+    return other if other.moves <= moves else route
+
+
+def _checked(goal: Goal, trace: Trace) -> Route:
+    """Return a run as a route once the reference simulator has replayed it."""
+    ruling = replay(goal.system, trace, goal.node, anywhere=False).ruling
+    if not ruling.sound:
+        raise AssertionError(f"a route is none: {ruling.words}")
+    return Route(trace, deeds(goal.system, goal.node, trace))
+
+
+def _others(
+    goal: Goal, space: Space, order: Order, found: Path, wish: tuple[Effort, int]
+) -> Others:
+    effort, listed = wish
+    budget = Budget.of(4 * effort.seconds, memory=effort.memory)
+    stopped = space.explore(budget)
+    if stopped is not None:
+        return Others(None, None, (), stopped.words)
+    all_ways = ways(space, order, found, listed, budget)
+    if all_ways is None:
+        return Others(None, None, (), "the effort did not last to count them")
+    routes = (_told(goal, space.trace_of(one.edges), one.moves) for one in all_ways.paths)
+    return Others(all_ways.count, all_ways.classes, tuple(routes))
