@@ -1,11 +1,13 @@
 """A text with one design in, the verdicts of its claims out, by name."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 from verifier import pipeline
 from verifier.design import files
-from verifier.design.resolve import designs_in, resolve
+from verifier.design.resolve import Wishes, designs_in, resolve
+from verifier.puzzle.goal import Goal, goal_of
 from verifier.source.diagnostic import Collector
 from verifier.source.text import Source
 from verifier.system.model import System
@@ -39,21 +41,46 @@ class Answered:
         return self.tick if self.outcome.earliest else None
 
 
-def system_of(text: str) -> System:
-    """Return the system of the one design of a text; no message is expected but warnings."""
+PUZZLES = Path(__file__).parent / "puzzles"
+"""Published puzzles, written in the language; where each is from stands in its head."""
+
+
+def puzzle(name: str) -> str:
+    """Return the text of a published puzzle."""
+    return (PUZZLES / f"{name}.latch").read_text(encoding="utf-8")
+
+
+def system_of(text: str, values: Mapping[str, str] | None = None) -> System:
+    """Return the system of the one design of a text; no message is expected but warnings.
+
+    `values` are those of its settings and parameters that differ from what the text says.
+    """
     collector = Collector()
     source = Source("outside.latch", text)
     unit = files.of_source(source, Path("outside.latch"), collector)
     assert unit is not None, collector.found
     (block,) = designs_in(unit)
-    design = resolve(block, unit, collector)
+    design = resolve(block, unit, collector, Wishes(values or {}))
     assert design is not None, collector.found
     return pipeline.lowered(design)
 
 
-def verdicts(text: str, *, all_fed: bool = True) -> dict[str, Answered]:
+def goal(name: str, words: str, values: Mapping[str, str] | None = None) -> Goal:
+    """Return a goal asked of a published puzzle."""
+    collector = Collector()
+    unit = files.load(PUZZLES / f"{name}.latch", collector)
+    assert unit is not None, collector.found
+    (block,) = designs_in(unit)
+    found = goal_of(block, unit, words, collector, Wishes(values or {}))
+    assert found is not None, collector.found
+    return found
+
+
+def verdicts(
+    text: str, values: Mapping[str, str] | None = None, *, all_fed: bool = True
+) -> dict[str, Answered]:
     """Return what is answered to each claim that the text makes; what is built in must not fail."""
-    answers = list(pipeline.answers(system_of(text), pipeline.CheckSettings()))
+    answers = list(pipeline.answers(system_of(text, values), pipeline.CheckSettings()))
     assert not [one.question.name for one in answers if one.outcome.fault]
     built_in = {one.question.name for one in answers if one.question.claim.built_in}
     found = {one.question.name: Answered(one.outcome) for one in answers}
