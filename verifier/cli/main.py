@@ -24,6 +24,7 @@ _COMMANDS = {
     "check": "Answer the claims of designs: holds, fails (and how), or unknown.",
     "recheck": "Judge certificates again, from the source of the design alone.",
     "run": "Run a design, with presses or without, and draw what happens.",
+    "route": "Find the quickest way to a goal, step by step.",
     "draw": "Draw the wiring of a design, as SVG.",
     "parts": "List the kinds of parts, or show one at work.",
     "tidy": "Write designs in the usual layout.",

@@ -84,8 +84,9 @@ def find_route(
     route = _told(goal, space.trace_of(found.edges), found.moves)
     outcome = Outcome(Verdict.HOLDS, Reach.FOREVER, trace=route.trace, engine="every state")
     outcome = replace(outcome, earliest=order is Order.TIME)
+    states = len(space)
     others = _others(goal, space, order, found, (effort, listed)) if listed else None
-    return Routed(goal, order, outcome, route, proved=True, states=len(space), others=others)
+    return Routed(goal, order, outcome, route, proved=True, states=states, others=others)
 
 
 def _asked(

@@ -64,6 +64,12 @@ class Edge(NamedTuple):
     drawn: Drawn | None = None
 
 
+def _acts(row: Sequence[int]) -> tuple[int, list[bool], Sequence[int]]:
+    """Order ways to choose: fewest acts first, of equals those who stand first in the design."""
+    rests = [not one for one in row]
+    return len(row) - sum(rests), rests, row
+
+
 @dataclass(frozen=True, slots=True)
 class Rules:
     """What the people in a puzzle are to do without.
@@ -132,7 +138,7 @@ class Space:
             ways *= len(some)
         if ways > MOST_ROWS:
             raise TooManyWaysError(f"there are {ways} ways to choose in each tick")
-        yield from sorted(product(*options), key=lambda row: sum(map(bool, row)))
+        yield from sorted(product(*options), key=_acts)
 
     def spread(self, row: Sequence[int]) -> tuple[int, ...]:
         """Return choices by place in the cone as choices of the whole system."""

@@ -56,13 +56,13 @@ class _Search:
     known: dict[int, Cost] = field(default_factory=lambda: {0: (0, 0)})
     came: dict[int, tuple[int, Edge]] = field(default_factory=dict)
     done: set[int] = field(default_factory=set)
-    heap: list[tuple[Cost, int, int, Edge | None]] = field(default_factory=list)
+    heap: list[tuple[Cost, bool, int, int, Edge | None]] = field(default_factory=list)
     serial: int = 0
 
     def run(self, budget: Budget) -> Path | Nothing | Stopped:
         self._push((0, 0), 0, None)
         while self.heap:
-            cost, _, number, last = heappop(self.heap)
+            cost, _, _, number, last = heappop(self.heap)
             if last is not None:
                 found = self._met(cost, number, last)
                 if found is not None:
@@ -79,9 +79,8 @@ class _Search:
 
     def _push(self, cost: Cost, number: int, last: Edge | None) -> None:
         self.serial += 1
-        # Of equals an end comes first, then what was met first.
-        serial = -self.serial if last is not None else self.serial
-        heappush(self.heap, (cost, serial, number, last))
+        # Of equals an end comes first, then what was met first: where nobody acts more than needed.
+        heappush(self.heap, (cost, last is None, self.serial, number, last))
 
     def _met(self, cost: Cost, number: int, last: Edge) -> Path | Stopped | None:
         match self.space.lives(last.to):

@@ -18,12 +18,12 @@ def presses(design: Design, readings: Readings, focus: Focus) -> Iterator[Event]
     that keeps what it was told moves it. Letting go is told only where something follows from it.
     """
     parts = {part.path: part for part in design.parts}
-    graph = Graph.of(design)
+    thrown = moved(design)
     for free in design.free:
         if not free.is_press or free.net not in focus.cone:
             continue
         part = parts.get(free.net.part)
-        held = part is None or _follows(graph, free.net, part)
+        held = free.net not in thrown
         name = part.path if part is not None else free.net.path
         for tick, value in _changes(readings, free.net):
             if part is not None and not value and not _changes_then(readings, part, tick):
@@ -31,6 +31,14 @@ def presses(design: Design, readings: Readings, focus: Focus) -> Iterator[Event]
             words = _words(free, name, value, held=held)
             if words:
                 yield Event(tick, Kind.PRESS, words, about=name, starts=bool(value))
+
+
+def moved(design: Design) -> frozenset[Net]:
+    """Return the hands that move something that stays, and need not be held."""
+    parts = {part.path: part for part in design.parts}
+    graph = Graph.of(design)
+    hands = (free.net for free in design.free if free.is_press and free.net.part in parts)
+    return frozenset(net for net in hands if not _follows(graph, net, parts[net.part]))
 
 
 def beginnings(design: Design, readings: Readings, focus: Focus) -> Iterator[Event]:

@@ -31,7 +31,8 @@ def text_of(record: Json) -> str:
     return json.dumps(record, indent=2)
 
 
-def _ms(ticks: int, tick_ns: int) -> int | float:
+def milliseconds(ticks: int, tick_ns: int) -> int | float:
+    """Return ticks in milliseconds, whole where they are."""
     ns = ticks * tick_ns
     return ns // _MS if ns % _MS == 0 else ns / _MS
 
@@ -69,9 +70,9 @@ def _answer(system: System, answer: Answer, certificate: Path | None) -> Json:
         "name": answer.question.name,
         "verdict": outcome.verdict.value,
         "reach": None if outcome.reach is None else outcome.reach.value,
-        "until_ms": None if outcome.until is None else _ms(outcome.until, tick_ns),
+        "until_ms": None if outcome.until is None else milliseconds(outcome.until, tick_ns),
         "reason": outcome.reason,
-        "trace": _trace(system, outcome.trace, outcome.lasso),
+        "trace": trace_record(system, outcome.trace, outcome.lasso),
         "empty": {Emptiness.TESTED: False, Emptiness.NEVER: True}.get(outcome.empty),
         "margins": [_margin(system, one) for one in outcome.margins],
         "engine": outcome.engine,
@@ -85,7 +86,7 @@ def _answer(system: System, answer: Answer, certificate: Path | None) -> Json:
 def _margin(system: System, margin: Margin) -> Json:
     def told(value: int) -> int | float:
         times = margin.measure is Measure.TIMES
-        return value if times else _ms(value, system.design.tick_ns)
+        return value if times else milliseconds(value, system.design.tick_ns)
 
     return {
         "of": margin.measure.value,
@@ -93,11 +94,11 @@ def _margin(system: System, margin: Margin) -> Json:
         "worst": told(margin.value),
         "allowed": None if margin.allowed is None else told(margin.allowed),
         "exact": margin.exact,
-        "trace": _trace(system, margin.trace, None),
+        "trace": trace_record(system, margin.trace, None),
     }
 
 
-def _trace(system: System, trace: Trace | None, lasso: Lasso | None) -> Json:
+def trace_record(system: System, trace: Trace | None, lasso: Lasso | None = None) -> Json:
     """Return the steps of a run; those of a loop say that they come again for ever."""
     back: int | None = None
     if lasso is not None:
@@ -138,13 +139,13 @@ def _step(system: System, step: Step, tick: int) -> dict[str, Json]:
         if option
     }
     draws: dict[str, Json] = {
-        clock.name: _ms(drawn, tick_ns)
+        clock.name: milliseconds(drawn, tick_ns)
         for clock, drawn in zip(system.clocks, step.draws, strict=True)
         if clock.ranged and drawn
     }
     return {
-        "at_ms": _ms(tick, tick_ns),
-        "for_ms": _ms(step.ticks, tick_ns),
+        "at_ms": milliseconds(tick, tick_ns),
+        "for_ms": milliseconds(step.ticks, tick_ns),
         "choices": choices,
         "draws": draws,
     }
@@ -157,7 +158,7 @@ def _start(system: System, start: State) -> Json:
         one.name: on for one, on in zip(system.registers, start.registers, strict=True) if one.kept
     }
     left: dict[str, Json] = {
-        one.name: _ms(value, tick_ns)
+        one.name: milliseconds(value, tick_ns)
         for one, value in zip(system.clocks, start.clocks, strict=True)
         if one.kept
     }
@@ -174,13 +175,13 @@ def run_record(design: Design, seen: history.History, events: Sequence[Event]) -
         "schema": SCHEMA,
         "file": design.file,
         "design": design.name,
-        "until_ms": _ms(seen.length, tick_ns),
+        "until_ms": milliseconds(seen.length, tick_ns),
         "rows": [
             {"name": row.name, "note": row.note, "runs": [_run(run, tick_ns) for run in row.runs]}
             for row in seen.rows
         ],
         "events": [
-            {"at_ms": _ms(one.tick, tick_ns), "kind": one.kind.value, "words": one.words}
+            {"at_ms": milliseconds(one.tick, tick_ns), "kind": one.kind.value, "words": one.words}
             for one in events
         ],
         "again": _again(seen.again, tick_ns),
@@ -190,12 +191,19 @@ def run_record(design: Design, seen: history.History, events: Sequence[Event]) -
 def _again(again: Again | None, tick_ns: int) -> Json:
     if again is None:
         return None
-    return {"from_ms": _ms(again.start, tick_ns), "every_ms": _ms(again.period, tick_ns)}
+    return {
+        "from_ms": milliseconds(again.start, tick_ns),
+        "every_ms": milliseconds(again.period, tick_ns),
+    }
 
 
 def _run(run: history.Run, tick_ns: int) -> Json:
     state: Mapping[str, Json] = _state(run.state, tick_ns)
-    return {"from_ms": _ms(run.start, tick_ns), "to_ms": _ms(run.end, tick_ns), **state}
+    return {
+        "from_ms": milliseconds(run.start, tick_ns),
+        "to_ms": milliseconds(run.end, tick_ns),
+        **state,
+    }
 
 
 def _state(state: history.State, tick_ns: int) -> dict[str, Json]:
@@ -205,7 +213,7 @@ def _state(state: history.State, tick_ns: int) -> dict[str, Json]:
         case Amount(number, need, _):
             return {"number": number, "needs": need} if need else {"number": number}
         case Left(ticks, _, falls):
-            return {"left_ms": _ms(ticks, tick_ns), "falls": falls}
+            return {"left_ms": milliseconds(ticks, tick_ns), "falls": falls}
         case Leaf():
             return {"leaf": state.value}
         case Place(name, between):

@@ -28,11 +28,13 @@ class Story:
 
     `trace` is the run that is told: the one of the answer, or a roomier one. `explained` is why it
     comes to its end, None where that is not known; `needs` are sentences about its presses.
+    `readings` go on as far as the history does.
     """
 
     trace: Trace
     events: tuple[Event, ...]
     history: History
+    readings: Readings
     explained: Explained | None = None
     needs: tuple[str, ...] = ()
 
@@ -41,11 +43,11 @@ def story(system: System, answer: Answer) -> Story | None:
     """Return the run that an answer rests on, None for an answer without one."""
     outcome, question = answer.outcome, answer.question
     if outcome.lasso is not None:
-        return _told(system, answer, outcome.lasso.trace)
+        return plain(system, answer, outcome.lasso.trace)
     if outcome.trace is None:
         return None
     if question.form is Form.OPEN:
-        return _told(system, answer, outcome.trace)
+        return plain(system, answer, outcome.trace)
     return _explained(system, answer, outcome.trace)
 
 
@@ -55,7 +57,7 @@ def _explained(system: System, answer: Answer, trace: Trace) -> Story:
     target = question.goal if question.form is Form.REACH else question.bad
     shortest = Variations.of(system, target, trace, anywhere=question.anywhere)
     run, trace, sooner = _roomy(shortest, trace, outcome)
-    told = _told(system, answer, trace)
+    told = plain(system, answer, trace)
     clock = told.history.clock
     phrases = Phrases(system.design, clock)
     verb = "fails" if outcome.verdict is Verdict.FAILS else "comes"
@@ -69,7 +71,7 @@ def _explained(system: System, answer: Answer, trace: Trace) -> Story:
     events = Because(explained, phrases, told.events).told()
     if words and events[-1].kind is Kind.BREAK:
         events[-1] = Event(events[-1].tick, Kind.BREAK, words)
-    return Story(trace, tuple(events), told.history, explained, tuple(said))
+    return Story(trace, tuple(events), told.history, told.readings, explained, tuple(said))
 
 
 def _how_short(outcome: Outcome) -> str:
@@ -88,8 +90,8 @@ def _roomy(
     return shortest, trace, None
 
 
-def _told(system: System, answer: Answer, trace: Trace) -> Story:
-    """Return a run with all that happens in it."""
+def plain(system: System, answer: Answer, trace: Trace) -> Story:
+    """Return a run with all that happens in it, and nothing on why."""
     outcome, question = answer.outcome, answer.question
     watched = watch(
         system,
@@ -112,7 +114,7 @@ def _told(system: System, answer: Answer, trace: Trace) -> Story:
     if moment is not None:
         events = [event for event in events if event.kind is not Kind.BREAK]
         events.append(Event(moment.tick, Kind.BREAK if moment.broken else Kind.GOAL, moment.words))
-    return Story(trace, tuple(events), history)
+    return Story(trace, tuple(events), history, watched.readings)
 
 
 def _events(
