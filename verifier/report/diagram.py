@@ -40,14 +40,14 @@ def diagram(board: Board, history: History) -> Iterable[Text]:
     yield from _key_lines(board, history)
 
 
-def panels_of(history: History, columns: int) -> list[list[Stretch]]:
-    """Return how time is laid out on panels of so many columns; not all of it if much happens."""
+def panels_of(history: History, columns: int, most: int = _MOST_EVENTS) -> list[list[Stretch]]:
+    """Return how time is laid out on panels of so many columns, up to so many events."""
     axis = Axis(history.clock, history.length)
     events = history.events
-    end = history.length if len(events) <= _MOST_EVENTS else events[_MOST_EVENTS]
-    longest = max(len(axis.numeral(tick)) for tick in (*events[:_MOST_EVENTS], end))
+    end = history.length if len(events) <= most else events[most]
+    longest = max(len(axis.numeral(tick)) for tick in (*events[:most], end))
     breaths = [longest + 1, *(one for one in _BREATHS if one <= longest)]
-    return lay_out(events[:_MOST_EVENTS], end, Rule(columns, breaths, history.clock.span))
+    return lay_out(events[:most], end, Rule(columns, breaths, history.clock.span))
 
 
 def _worth_drawing(panels: Sequence[Sequence[Stretch]], moment: Moment | None) -> list[int]:

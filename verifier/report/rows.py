@@ -85,16 +85,16 @@ class Rows:
     resting: int
 
 
-def choose(design: Design, readings: Readings, focus: Focus) -> Rows:
-    """Return the rows of a run that matter to the focus."""
+def choose(design: Design, readings: Readings, focus: Focus, most: int = _MOST_ROWS) -> Rows:
+    """Return the rows of a run that matter to the focus, the most telling ones if many do."""
     found = list(_Chooser(design, readings, focus).rows())
     moving = [one for one in found if one.row.changes or one.row.asked]
     if focus.claim is not None:
         # What is asked of stays, but a name of the design's own that only repeats the claim goes.
         moving = [one for one in moving if not _repeats_claim(one.row, readings)]
-    if len(moving) > _MOST_ROWS:
+    if len(moving) > most:
         moving.sort(key=lambda one: (not one.row.asked, not one.row.told, one.place))
-        moving = moving[:_MOST_ROWS]
+        moving = moving[:most]
     rows = [one.row for one in sorted(moving, key=lambda one: one.place)]
     resting = len(found) - len(rows)
     if focus.claim is not None and readings.broken is not None:

@@ -207,10 +207,10 @@ def _tie(
             draft.ties.setdefault(source, []).extend(targets)
             if len(targets) < len(wire.targets):
                 tag = draft.place(Box(f"{key} out", "tag", words=name))
-                draft.tie(source, tag, Port("", port.path, power=port.power))
+                draft.tie(source, tag, replace(port, name=""))
         elif targets:
             tag = draft.place(Box(f"{key} in {at}", "tag", words=name))
-            draft.ties[draft.output(tag, Port("", port.path, power=port.power))] = targets
+            draft.ties[draft.output(tag, replace(port, name=""))] = targets
 
 
 def _goal(scheme: Scheme, wire: Wire) -> str:

@@ -2,13 +2,15 @@
 
 from dataclasses import dataclass, field
 
+from verifier.design.model import Term
+
 
 @dataclass(frozen=True, slots=True)
 class Port:
     """A place on a box where a wire may end; `path` is that of its net, "" where it has none.
 
     At an input, `negated` asks for the dead wire and `edge` for the tick in which it starts; where
-    both are set, for the one in which it ends.
+    both are set, for the one in which it ends. At the output of a gate, `term` is what it gives.
     """
 
     name: str
@@ -16,6 +18,7 @@ class Port:
     power: bool = False
     negated: bool = False
     edge: bool = False
+    term: Term | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -42,10 +42,14 @@ class Spot:
 
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """A panel: which ticks lie where, and how the paper is folded."""
+    """A panel: which ticks lie where, and how the paper is folded.
+
+    Names stand to the left of it; `now` is the room beside them for what a row is at a moment.
+    """
 
     panel: Sequence[Stretch]
     left: float
+    now: float = 0.0
 
     @property
     def edges(self) -> list[float]:

@@ -127,10 +127,10 @@ class _Surveyor:
             case Live(net) | Read(net) | ReadPick(net):
                 return self._net(net, power=power)
             case Not(inner):
-                return self._negated(self._feed(inner, name=name))
+                return self._negated(self._feed(inner, name=name), inner)
             case CondIf(condition, Truth(then), Truth(other)) if then is not other:
                 feed = self._feed(condition, name=name)
-                return feed if then else self._negated(feed)
+                return feed if then else self._negated(feed, condition)
             case Edge(inner, rising):
                 return self._edge(inner, rising=rising)
             case _:
@@ -143,46 +143,46 @@ class _Surveyor:
         match term:
             case And(parts) | Or(parts):
                 head = Box("", _GATES[type(term)], title=name)
-                return self._gate(head, _flat(parts, type(term)))
+                return self._gate(head, _flat(parts, type(term)), term)
             case Compare():
                 threshold = _threshold(term)
                 if threshold is not None:
                     sign, counted = threshold
-                    return self._gate(Box("", "threshold", title=name, words=sign), counted)
+                    return self._gate(Box("", "threshold", title=name, words=sign), counted, term)
                 return self._sense(term, name)
             case _:
                 return self._sense(term, name)
 
-    def _negated(self, feed: _Feed | None) -> _Feed | None:
+    def _negated(self, feed: _Feed | None, term: Cond) -> _Feed | None:
         if feed is None or not feed.edge:
             return feed and _Feed(feed.pin, not feed.negated)
         # A circle at an input stands before the wedge: "does not start" needs a box between.
-        between = self._boxed(Box("", "same"), [feed])
+        between = self._boxed(Box("", "same"), [feed], term)
         return between and _Feed(between.pin, negated=True)
 
     def _edge(self, inner: Cond, *, rising: bool) -> _Feed | None:
         feed = self._feed(inner, name="")
         if feed is not None and feed.edge:
-            feed = self._boxed(Box("", "same"), [feed])
+            feed = self._boxed(Box("", "same"), [feed], inner)
         return feed and _Feed(feed.pin, feed.negated is rising, edge=True)
 
-    def _gate(self, head: Box, parts: Iterable[Cond]) -> _Feed | None:
+    def _gate(self, head: Box, parts: Iterable[Cond], term: Term) -> _Feed | None:
         feeds = [feed for one in parts if (feed := self._feed(one, name="")) is not None]
-        return self._boxed(head, feeds)
+        return self._boxed(head, feeds, term)
 
-    def _boxed(self, head: Box, feeds: Iterable[_Feed | None]) -> _Feed | None:
+    def _boxed(self, head: Box, feeds: Iterable[_Feed | None], term: Term) -> _Feed | None:
         box = self._place(head)
         for feed in feeds:
             if feed is not None:
                 port = Port("", negated=feed.negated, edge=feed.edge)
                 self.draft.tie(feed.pin, box, port)
-        return _Feed(self.draft.output(box, Port("", "")))
+        return _Feed(self.draft.output(box, Port("", "", term=term)))
 
     def _sense(self, term: Term, name: str) -> _Feed:
         """Return a box that tells in words what it looks at, with what it reads at its inputs."""
         box = self._place(Box("", "sense", title=name, words=words(term, self.clock)))
         self._reads(box, dict.fromkeys(read_by(term)))
-        return _Feed(self.draft.output(box, Port("", "")))
+        return _Feed(self.draft.output(box, Port("", "", term=term)))
 
     def _reads(self, box: int, items: Iterable[Item]) -> None:
         """Lead what a box reads to its inputs, each under its name."""

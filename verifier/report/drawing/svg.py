@@ -42,7 +42,8 @@ def sheet(
 ) -> Sheet:
     """Return an empty drawing of a sort, which its rules of style name.
 
-    `words` are its title, and what it shows for those who do not see it.
+    `words` are its title, and what it shows for those who do not see it. `style` is left out where
+    it is empty.
     """
     title, about = words
     wide, high = size
@@ -60,7 +61,8 @@ def sheet(
     )
     SubElement(root, "title", {"id": f"{prefix}-title"}).text = shown(title)
     SubElement(root, "desc", {"id": f"{prefix}-about"}).text = shown(about)
-    SubElement(root, "style").text = style
+    if style:
+        SubElement(root, "style").text = style
     return Sheet(root, prefix, wide, high)
 
 

@@ -97,13 +97,7 @@ def _door(parent: Element, x: float, y: float) -> None:
     for left, right in ((-24, -13), (13, 24)):
         box(parent, (x + left, y - 11), (right - left, 6), "solid")
     add(parent, "path", d=f"M{x + 13} {y - 8}A26 26 0 0 1 {x - 13} {y + 18}", class_="swing")
-    add(
-        parent,
-        "path",
-        d=f"M{x - 13} {y - 8}h26",
-        class_="leaf",
-        style=f"transform-origin: {x - 13}px {y - 8}px",
-    )
+    add(parent, "path", d=f"M{x - 13} {y - 8}h26", class_="leaf")
 
 
 def _button(parent: Element, x: float, y: float) -> None:

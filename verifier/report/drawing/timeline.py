@@ -8,8 +8,12 @@ Time is laid out as in the terminal (`folding`). What a page finds in it, all un
 - `g.row#P-row-N-M` (row N on panel M) with `data-row`, the name; in it `text.now` (empty, for what
   the row is at a moment) and a `g.run` for each run, with `data-start` and `data-end`.
 - `g.moment`: the plumb line at the moment that the run is about.
+
+A page shows one panel at a time, each a drawing of its own (`sheets`); ids then begin `P-N-`.
 """
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from xml.etree.ElementTree import Element
 
@@ -41,29 +45,87 @@ _LONGEST_NAME = 180.0
 _NAME, _SMALL = 12.0, 11.0
 _APART = 30.0  # between two numerals
 _ROLL = 56.0
+_NOW = 130.0  # room for what a row is at a moment
+_TAG = 7.0  # half the width of a tag
 
 
 def timeline(history: History, title: str, prefix: str = "time") -> str:
     """Return the time diagram of a history; all its panels, one below the other."""
     panels = panels_of(history, _COLUMNS)
-    names = [f"{row.name}  {row.note}".rstrip() for row in history.rows]
-    left = max((text_width(name, _NAME, bold=True) for name in names), default=0.0)
-    left = _MARGIN + min(left, _LONGEST_NAME) + 16
+    left = _MARGIN + _names(history) + 16
     widest = max(sum(one.columns for one in panel) for panel in panels) * COLUMN
     each = _HEAD + _RULE + _ROW * len(history.rows) + _GAP
     size = (left + widest + _ROLL + _MARGIN, each * len(panels) + _MARGIN)
-    about = f"{len(history.rows)} rows over {history.clock.span(history.length)}"
-    if history.moment is not None:
-        about += f"; {history.clock.moment(history.moment.tick)}: {history.moment.words}"
-    paper = sheet(
-        size, prefix, (f"What happens in {title}", about), _STYLE + ALONE, sort="timeline"
-    )
+    words = f"What happens in {title}", _about(history)
+    paper = sheet(size, prefix, words, STYLE + ALONE, sort="timeline")
     box(paper.root, (0, 0), size, "ground")
     for at, panel in enumerate(panels):
         _panel(paper, history, Paper(panel, left), at, each * at)
     if panels[-1][-1].end == history.length and history.again is not None:
         _roll(paper, history.again, Paper(panels[-1], left), each * (len(panels) - 1))
     return paper.text()
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A numbered tag that touches a row where something happens."""
+
+    row: str
+    tick: int
+    label: str
+    broken: bool = False
+
+
+def sheets(
+    history: History, title: str, prefix: str, marks: Sequence[Mark] = ()
+) -> list[tuple[int, str]]:
+    """Return the panels of a whole run as drawings without rules of style, each with its end."""
+    panels = panels_of(history, _COLUMNS, len(history.events))
+    left = _MARGIN + _names(history) + _NOW + 16
+    widest = max(sum(one.columns for one in panel) for panel in panels) * COLUMN
+    size = (left + widest + _ROLL + _MARGIN, _HEAD + _RULE + _ROW * len(history.rows) + _GAP)
+    found = []
+    for at, panel in enumerate(panels):
+        words = f"What happens in {title}", _about(history)
+        paper = sheet(size, f"{prefix}-{at}", words, "", sort="timeline")
+        strip = Paper(panel, left, _NOW)
+        box(paper.root, (0, 0), size, "ground")
+        _panel(paper, history, strip, 0, 0.0)
+        if at == len(panels) - 1 and history.again is not None:
+            _roll(paper, history.again, strip, 0.0)
+        _tags(paper.root, history, strip, marks)
+        found.append((panel[-1].end, paper.text()))
+    return found
+
+
+def _names(history: History) -> float:
+    """Return the room that the names of rows take."""
+    names = [f"{row.name}  {row.note}".rstrip() for row in history.rows]
+    widest = max((text_width(name, _NAME, bold=True) for name in names), default=0.0)
+    return min(widest, _LONGEST_NAME)
+
+
+def _about(history: History) -> str:
+    about = f"{len(history.rows)} rows over {history.clock.span(history.length)}"
+    if history.moment is None:
+        return about
+    return f"{about}; {history.clock.moment(history.moment.tick)}: {history.moment.words}"
+
+
+def _tags(parent: Element, history: History, strip: Paper, marks: Sequence[Mark]) -> None:
+    """Put tags over the rows, those of one place side by side."""
+    taken: dict[tuple[str, int], int] = {}
+    rows = {row.name: at for at, row in reversed(list(enumerate(history.rows)))}
+    for mark in marks:
+        if mark.row not in rows or not strip.panel[0].start <= mark.tick < strip.panel[-1].end:
+            continue
+        before = taken[mark.row, mark.tick] = taken.get((mark.row, mark.tick), -1) + 1
+        x = strip.x(mark.tick) + before * 2 * _TAG
+        y = _HEAD + _RULE + _ROW * (rows[mark.row] + 0.75) - 8
+        element = group(parent, "tag broken-at" if mark.broken else "tag")
+        corners = [(x - _TAG, y - 12), (x + _TAG, y - 12), (x + _TAG, y - 2), (x, y + 4)]
+        area(element, [*corners, (x - _TAG, y - 2)], "point")
+        label(element, (x, y - 2), mark.label, "numeral")
 
 
 def _panel(paper: Sheet, history: History, strip: Paper, at: int, top: float) -> None:
@@ -91,7 +153,7 @@ def _panel(paper: Sheet, history: History, strip: Paper, at: int, top: float) ->
             data_row=row.name,
         )
         line(item, [(_MARGIN, y + 16), (strip.left - 10, y + 16)], "hair")
-        room = strip.left - _MARGIN - 12 - text_width(row.note, _SMALL)
+        room = strip.left - _MARGIN - 12 - max(strip.now, text_width(row.note, _SMALL))
         label(item, (_MARGIN, y + 4), fitted(row.name, room, _NAME, bold=True), "title")
         label(item, (strip.left - 10, y + 4), row.note, "now")
         strips(item, row, strip, y, history.clock)
@@ -229,7 +291,7 @@ def _roll(paper: Sheet, again: Again, strip: Paper, top: float) -> None:
     label(element, (strip.edges[-1] + _ROLL, y - 22), words, "length end")
 
 
-_STYLE = f"""
+STYLE = f"""
 .timeline text {{ font-family: system-ui, 'Segoe UI', 'DejaVu Sans', sans-serif;
   {paint("fill", "ink")} font-variant-numeric: tabular-nums; font-size: {_SMALL:g}px; }}
 .timeline .ground {{ {paint("fill", "sheet")} }}
@@ -266,4 +328,8 @@ _STYLE = f"""
 .timeline .rider {{ {paint("fill", "blue")} }}
 .timeline .said {{ font-size: {_NAME:g}px; font-weight: 700; {paint("fill", "blue")} }}
 .timeline .broken-at .said {{ {paint("fill", "red")} }}
+.timeline .tag .point {{ {paint("fill", "blue")} {paint("stroke", "sheet")} stroke-width: 1; }}
+.timeline .tag .numeral {{ {paint("fill", "on-blue")} font-size: 9.5px; font-weight: 700; }}
+.timeline .tag.broken-at .point {{ {paint("fill", "red")} }}
+.timeline .tag.broken-at .numeral {{ {paint("fill", "on-red")} }}
 """

@@ -10,6 +10,8 @@ What a page finds in it, all under the root `svg.wiring`, with `P` the prefix it
 - `g.wire#P-wire-N`, `signal` or `power`, with `data-net` and `data-source`: all that leaves one
   output. A class `live` lights it; `text.amount` (empty, on power wires) takes the units.
 
+N counts boxes as they stand in the plan, and wires as `in_order` gives them.
+
 Letters in ids other than letters, digits and `_` become `-`.
 """
 
@@ -58,24 +60,34 @@ _TIMED = ("pulse", "on_delay", "off_delay", "flasher", "timer")
 
 def wiring(design: Design, prefix: str = "wiring") -> str:
     """Return the wiring drawing of a design."""
-    return drawn(design, plan(survey(design)), prefix)
+    return drawn(design, plan(survey(design)), prefix, STYLE + ALONE)
 
 
-def drawn(design: Design, found: Plan, prefix: str) -> str:
-    """Return the drawing of a plan."""
+def in_order(found: Plan) -> list[PlacedWire]:
+    """Return the wires of a plan as they are drawn, one over the other: power first."""
+    return sorted(found.wires, key=lambda one: not one.port.power)
+
+
+def part_id(path: str) -> str:
+    """Return the id of a part, behind the prefix."""
+    return f"part-{_id(path)}"
+
+
+def drawn(design: Design, found: Plan, prefix: str, style: str = "") -> str:
+    """Return the drawing of a plan, with its rules of style unless a page brings them (STYLE)."""
     width = max(found.width + 2 * _MARGIN, _LEAST)
     height = found.height + 2 * _MARGIN + _FOOT
     parts = [one for one in found.boxes if one.box.detail and one.box.kind != "tag"]
     about = _about(parts, found.wires)
     paper = sheet(
-        (width, height), prefix, (f"Wiring of {design.name}", about), _STYLE + ALONE, sort="wiring"
+        (width, height), prefix, (f"Wiring of {design.name}", about), style, sort="wiring"
     )
     _frame(paper)
     _title_block(paper, design, about)
     _key(paper, found.wires)
     there = found.moved((width - found.width) / 2, _MARGIN)
     wires = group(paper.root, "wires")
-    for number, wire in enumerate(sorted(there.wires, key=lambda one: not one.port.power)):
+    for number, wire in enumerate(in_order(there)):
         _wire(paper, wires, number, wire)
     boxes = group(paper.root, "boxes")
     for number, one in enumerate(there.boxes):
@@ -188,7 +200,7 @@ def _end(parent: Element, x: float, y: float, port: Port) -> None:
 def _box(paper: Sheet, parent: Element, number: int, placed: PlacedBox) -> None:
     one = placed.box
     is_part = bool(one.detail)
-    name = f"part-{_id(one.key)}" if is_part else f"gate-{number}"
+    name = part_id(one.key) if is_part else f"gate-{number}"
     element = group(parent, "part" if is_part else "gate", id=paper.id(name), data_kind=one.kind)
     if is_part:
         element.set("data-part", one.key)
@@ -261,7 +273,7 @@ def _tag(element: Element, placed: PlacedBox) -> None:
 
 _FONT = "font-family: system-ui, 'Segoe UI', 'DejaVu Sans', sans-serif;"
 
-_STYLE = f"""
+STYLE = f"""
 .wiring text {{ {_FONT} {paint("fill", "ink")} font-variant-numeric: tabular-nums; }}
 .wiring .ground {{ {paint("fill", "sheet")} }}
 .wiring .frame {{ fill: none; {paint("stroke", "ink")} stroke-width: 1; }}
@@ -283,7 +295,8 @@ _STYLE = f"""
   stroke-dasharray: 3 2; }}
 .wiring .swing {{ fill: none; {paint("stroke", "thread")} stroke-width: 1;
   stroke-dasharray: 3 3; }}
-.wiring .leaf {{ fill: none; {paint("stroke", "ink")} stroke-width: 3; }}
+.wiring .leaf {{ fill: none; {paint("stroke", "ink")} stroke-width: 3;
+  transform-box: fill-box; transform-origin: left; }}
 .wiring .opening .leaf, .wiring .shutting .leaf {{ transform: rotate(35deg); }}
 .wiring .open .leaf {{ transform: rotate(80deg); }}
 .wiring .strip {{ fill: none; transform-box: fill-box; transform-origin: left; }}
