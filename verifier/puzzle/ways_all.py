@@ -133,9 +133,12 @@ class _Graph:
 
     def _effect(self, state: int, row: tuple[int, ...]) -> object:
         """Return what a tick brings about, without what tells only of who holds what."""
-        look = self.space.machine.look(*self.space.position(state), row)
-        kept = zip(look.registers, self.told, strict=True)
-        return tuple(live for live, told in kept if told), look.loads, look.runs, look.seen[0]
+        at, machine = self.space.position(state), self.space.machine
+        look = machine.look(*at, row)
+        draws = machine.fitted(look, (0,) * len(machine.clocks))
+        registers, clocks = machine.after(at, look, draws, 1)
+        kept = zip(registers, self.told, strict=True)
+        return tuple(live for live, told in kept if told), clocks, look.seen[0]
 
     def ends(self, state: int, edge: Edge) -> bool:
         """Say whether an edge on a shortest way meets the target as its last."""
