@@ -25,6 +25,7 @@ _COMMANDS = {
     "recheck": "Judge certificates again, from the source of the design alone.",
     "run": "Run a design, with presses or without, and draw what happens.",
     "route": "Find the quickest way to a goal, step by step.",
+    "rhythm": "Say in what rhythm a design runs when it is left alone.",
     "draw": "Draw the wiring of a design, as SVG.",
     "parts": "List the kinds of parts, or show one at work.",
     "tidy": "Write designs in the usual layout.",

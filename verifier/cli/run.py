@@ -86,7 +86,7 @@ def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click
     """
     options = Options(**given)
     design = _design(ctx, options)
-    presses = [*options.presses, *(_listed(ctx, options.listed) if options.listed else [])]
+    presses = [*options.presses, *(listed(ctx, options.listed) if options.listed else [])]
     system = lower(design)
     acts, last = acts_of(ctx, system, presses)
     length = last if options.until is None else options.until.ticks(design.tick_ns) + 1
@@ -116,7 +116,7 @@ def _design(ctx: click.Context, options: Options) -> Design:
     return the_one(ctx, designs, options.design)
 
 
-def _listed(ctx: click.Context, path: Path) -> Sequence[Press]:
+def listed(ctx: click.Context, path: Path) -> Sequence[Press]:
     """Read presses from a file; what is wrong is told with its line."""
     found: list[Press] = []
     for number, line in enumerate(lines_of(path), start=1):

@@ -1,0 +1,132 @@
+"""`latchwork rhythm`: in what rhythm a design runs when it is left alone."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import click
+
+from verifier.cli.acts import acts_of
+from verifier.cli.common import settings, sheet, tell
+from verifier.cli.designs import read, the_one
+from verifier.cli.run import listed
+from verifier.cli.times import Press, PressType
+from verifier.engines.decide import Effort
+from verifier.pipeline import CheckSettings, answers, lowered, rules_out_all
+from verifier.report.record import text_of
+from verifier.report.rhythm import write_rhythm
+from verifier.report.rhythm_record import rhythm_record
+from verifier.simulate.told import NoWayError, played
+from verifier.source.diagnostic import Collector
+from verifier.system.model import System
+from verifier.tuning.rhythm import Rhythm, rhythm_of
+from verifier.tuning.rhythm_bounds import Bounds, asked, told, varying
+from verifier.tuning.rhythm_stall import waits_of
+from verifier.verdict.trace import Trace
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """The options of one call, by the names of its parameters."""
+
+    file: Path
+    design: str | None
+    presses: tuple[Press, ...]
+    listed: Path | None
+    values: Mapping[str, str]
+    effort: float
+    jobs: int
+    form: str
+
+
+@click.command("rhythm")
+@click.argument("file", metavar="FILE", type=click.Path(path_type=Path))
+@click.option("--design", metavar="NAME", help="Which design, if the file holds several.")
+@click.option(
+    "--press",
+    "presses",
+    multiple=True,
+    type=PressType(),
+    metavar="PRESS",
+    help="What someone does first, such as 'ask_out at 2 s for 1 s'; repeatable.",
+)
+@click.option(
+    "--presses",
+    "listed",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="A file with one press a line; # begins a comment.",
+)
+@click.option(
+    "--set",
+    "values",
+    multiple=True,
+    callback=settings,
+    metavar="NAME=VALUE",
+    help="Give a setting or parameter another value; repeatable.",
+)
+@click.option(
+    "--effort",
+    type=click.FloatRange(min=0, min_open=True),
+    default=4.0,
+    show_default=True,
+    metavar="SECONDS",
+    help="How hard to try each bound, where spans vary.",
+)
+@click.option(
+    "--jobs",
+    type=click.IntRange(min=0, max=1024),
+    default=0,
+    metavar="N",
+    help="How many processes work side by side; as many as there are cores unless given.",
+)
+@click.option(
+    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True
+)
+@click.pass_context
+def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click's, read by Options
+    """Say in what rhythm the design in FILE runs when it is left alone.
+
+    How long until it settles, how long a round is, and when each lamp, door, timer and condition
+    is on in it. Where it comes to rest, what waits for what. Presses are written as for `run`;
+    after them nobody does anything.
+
+    Where spans vary within a range, the least and most of each stretch are proved.
+    """
+    options = Options(**given)
+    designs, collector = read([options.file], options.values)
+    tell(collector)
+    design = the_one(ctx, designs, options.design)
+    system = lowered(design)
+    impossible = rules_out_all(system)
+    if impossible is not None:
+        tell(Collector([impossible]))
+    begun = _begun(ctx, options, system)
+    found = rhythm_of(design, system, begun)
+    waits = waits_of(found)
+    bounds = _bounds(options, found) if found.varies and not begun.steps else ()
+    if options.form == "json":
+        click.echo(text_of(rhythm_record(found, waits, bounds)))
+    else:
+        write_rhythm(sheet(), found, waits, bounds, pressed=bool(begun.steps))
+    return 0
+
+
+def _begun(ctx: click.Context, options: Options, system: System) -> Trace:
+    """Return the run up to the end of the last press."""
+    presses = [*options.presses, *(listed(ctx, options.listed) if options.listed else [])]
+    acts, last = acts_of(ctx, system, presses)
+    if not acts:
+        return Trace(())
+    try:
+        return played(system, acts, max(last, 1))
+    except NoWayError as lost:
+        raise click.UsageError(str(lost), ctx) from lost
+
+
+def _bounds(options: Options, found: Rhythm) -> Sequence[Bounds]:
+    items = varying(found)
+    system = lowered(asked(found, items))
+    checked = CheckSettings(effort=Effort(options.effort), jobs=options.jobs)
+    return told(items, list(answers(system, checked)))
