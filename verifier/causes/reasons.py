@@ -199,7 +199,7 @@ class Reasons:
                 return start
         return 0
 
-    def moments(self, term: Cond, tick: int) -> set[int]:
+    def moments(self, term: Term, tick: int) -> set[int]:
         """Return the ticks after tick 0, up to this one, at which a term may change."""
         found: set[int] = set()
         for leaf in leaves(term, max(tick, 1)):
