@@ -26,6 +26,7 @@ _COMMANDS = {
     "run": "Run a design, with presses or without, and draw what happens.",
     "route": "Find the quickest way to a goal, step by step.",
     "rhythm": "Say in what rhythm a design runs when it is left alone.",
+    "page": "Write a page about a design, to look at and to step through.",
     "draw": "Draw the wiring of a design, as SVG.",
     "parts": "List the kinds of parts, or show one at work.",
     "tidy": "Write designs in the usual layout.",
