@@ -25,6 +25,7 @@ _COMMANDS = {
     "recheck": "Judge certificates again, from the source of the design alone.",
     "run": "Run a design, with presses or without, and draw what happens.",
     "route": "Find the quickest way to a goal, step by step.",
+    "trial": "Say how hard a goal is, and how often a random player gets there.",
     "rhythm": "Say in what rhythm a design runs when it is left alone.",
     "page": "Write a page about a design, to look at and to step through.",
     "draw": "Draw the wiring of a design, as SVG.",

@@ -18,7 +18,6 @@ from verifier.puzzle.space_paths import Order
 from verifier.report.record import text_of
 from verifier.report.route import told, write_route
 from verifier.report.route_record import route_record
-from verifier.verdict.answer import Verdict
 
 NO_WAY = 1
 UNKNOWN = 3
@@ -126,7 +125,7 @@ def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click
         write_route(sheet(), found)
     if found.route is not None:
         return 0
-    return NO_WAY if found.outcome.verdict is Verdict.FAILS else UNKNOWN
+    return NO_WAY if found.none else UNKNOWN
 
 
 def _draw(ctx: click.Context, path: Path, found: Routed) -> None:

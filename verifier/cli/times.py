@@ -41,6 +41,12 @@ class Time:
             )
         return ns // tick_ns
 
+    def about(self, tick_ns: int) -> float:
+        """Return it in ticks, in parts of one where it is no whole number of them."""
+        if self.unit.startswith("tick"):
+            return self.number
+        return self.number * _SIZES[self.unit] / tick_ns
+
 
 def whole(ns: int) -> str:
     """Return a time as it may be written: a whole number of the largest unit that divides it."""

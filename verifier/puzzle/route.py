@@ -69,6 +69,11 @@ class Routed:
     states: int
     others: Others | None = None
 
+    @property
+    def none(self) -> bool:
+        """Whether there is no way, and that was proved."""
+        return self.outcome.verdict is Verdict.FAILS
+
 
 def find_route(
     goal: Goal, order: Order, effort: Effort, *, listed: int = 0, cores: Cores | None = None

@@ -171,7 +171,7 @@ def verdict(found: Routed) -> Iterator[str]:
     if route is None:
         yield from _no_way(found)
         return
-    span, moves = clock.span(route.tick), _moves(route.moves)
+    span, moves = clock.span(route.tick), count_of(route.moves, "move")
     if found.order is Order.TIME:
         what = f"the {'quickest' if found.proved else 'shortest found'} takes {span}, with {moves}"
         better = "no way is quicker"
@@ -181,7 +181,7 @@ def verdict(found: Routed) -> Iterator[str]:
         better = "no way takes fewer"
     yield what
     if found.states:
-        states = f"{found.states} state{'' if found.states == 1 else 's'}"
+        states = count_of(found.states, "state")
         yield f"proved: {better}, every state was tried up to there ({states})"
     elif found.proved:
         by = ", ".join(outcome.by) or "the judge"
@@ -228,8 +228,9 @@ def luck(found: Routed) -> Iterator[str]:
         yield "Where other spans are drawn, another way may be needed."
 
 
-def _moves(count: int) -> str:
-    return f"{count} move{'' if count == 1 else 's'}" if count else "no move"
+def count_of(count: int, what: str) -> str:
+    """Return so many of what: `2 moves`, `1 move`, `no move`."""
+    return f"{count} {what}{'' if count == 1 else 's'}" if count else f"no {what}"
 
 
 # --- the other ways ---
@@ -264,6 +265,6 @@ def counted(others: Others) -> str:
     listed = "these are all" if len(others.listed) == others.count else "these are some"
     classes = ""
     if others.classes is not None and others.classes != others.count:
-        ways_ = f"{others.classes} way{'' if others.classes == 1 else 's'}"
+        ways_ = count_of(others.classes, "way")
         classes = f" ({ways_} but for the order in which different people move)"
     return f"Equally short ways: {others.count}{classes}; {listed} of them:"
