@@ -20,13 +20,6 @@ LONG = (
 )
 
 HARD = {
-    ("lever lock, 8", "not_sooner"),
-    ("lever lock, 16", "not_sooner"),
-    ("lever lock, 8", "soonest"),
-    ("lever lock, 16", "soonest"),
-    ("lever lock, 8", "stays_longer"),
-    ("lever lock, 16", "stays_longer"),
-    ("plant of 8", "well"),
     ("unrelated timers, 16", "longest"),
     ("unrelated timers, 16, fault", "longest"),
 }

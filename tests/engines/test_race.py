@@ -159,4 +159,5 @@ def test_all_evidence_of_the_refuting_side_can_be_sent() -> None:
         "endless runs",
         "every state",
         "bounded jumps",
+        "trails",
     }

@@ -24,7 +24,7 @@ def test_most_runs_become_as_short_as_can_be() -> None:
         budget = Budget.of(0.02)
         run = None
         while run is None and not budget.spent():
-            temper = Temper.drawn(walker.dice, len(follower.options))
+            temper = Temper.drawn(walker.dice, follower.places)
             run = walker.once(100, budget, temper)
         if run is None:
             continue

@@ -40,7 +40,7 @@ class Endless:
     def _once(
         self, follower: Machine, dice: random.Random, jumps: int, budget: Budget
     ) -> tuple[list[Stretch], int] | None:
-        temper = Temper.drawn(dice, len(follower.options))
+        temper = Temper.drawn(dice, follower.places)
         at, choices = follower.start(), follower.rest()
         done: list[Stretch] = []
         for _ in range(dice.randint(0, jumps)):

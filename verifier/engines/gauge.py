@@ -50,7 +50,7 @@ class Gauge:
 
     def _once(self, budget: Budget) -> None:
         follower = self.walker.machine
-        temper = Temper.drawn(self.walker.dice, len(follower.options))
+        temper = Temper.drawn(self.walker.dice, follower.places)
         at, choices = follower.start(), follower.rest()
         done: list[Stretch] = []
         tick = 0

@@ -17,6 +17,7 @@ from verifier.engines.localise import Localise
 from verifier.engines.recurrence import Recurrence
 from verifier.engines.spacer import Spacer
 from verifier.engines.structural import Structural
+from verifier.engines.trails import Trails
 from verifier.engines.waits import Waits
 from verifier.engines.walk import Walk
 from verifier.engines.ways import Ways
@@ -48,19 +49,22 @@ class Turn:
 
 
 ENGINES: tuple[Turn, ...] = (
-    Turn(Recurrence(), 0.5, Side.PROVE, both=True),
-    Turn(Localise(), 0.03, Side.PROVE),
+    Turn(Recurrence(), 0.25, Side.PROVE, both=True),
+    Turn(Localise(), 0.05, Side.PROVE),
     Turn(Walk(), 0.04, Side.REFUTE),
     Turn(Structural(), 0.05, Side.PROVE),
+    Turn(Zones(), 0.05, Side.PROVE),
     Turn(Explicit(most=3000), 0.04, Side.REFUTE, both=True),
+    Turn(Trails(), 0.1, Side.REFUTE),
     Turn(Spacer(seeds=1), 0.15, Side.PROVE),
-    Turn(Localise(), 0.3, Side.PROVE),
+    Turn(Localise(), 0.75, Side.PROVE),
+    Turn(Trails(), 0.8, Side.REFUTE),
     Turn(Bounded(share=0.0), 0.55, Side.REFUTE, both=True),
-    Turn(Zones(), 0.25, Side.PROVE),
+    Turn(Zones(), 0.4, Side.PROVE),
     Turn(Endless(), 0.1, Side.REFUTE),
-    Turn(Walk(luck=1), 0.3, Side.REFUTE),
+    Turn(Walk(luck=1), 0.6, Side.REFUTE),
     Turn(Induction(), 0.25, Side.PROVE),
-    Turn(Localise(), 0.5, Side.PROVE),
+    Turn(Localise(), 1.5, Side.PROVE),
     Turn(Spacer(), 0.4, Side.PROVE),
     Turn(Explicit(), 0.3, Side.REFUTE, both=True),
     Turn(Ways(), 0.5, Side.PROVE, both=True),

@@ -37,7 +37,7 @@ def _meets(walker: Walker, found: dict[Position, None], budget: Budget) -> bool:
     """Make one run and note its states; return whether it meets the target."""
     follower = walker.machine
     at, choices = follower.start(), follower.rest()
-    temper = Temper.drawn(walker.dice, len(follower.options))
+    temper = Temper.drawn(walker.dice, follower.places)
     for jump in range(RUN):
         step = walker.step(at, choices, temper, 16 if jump else 4)
         budget.use(follower.effort * 4)

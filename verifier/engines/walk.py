@@ -6,9 +6,10 @@ together. What is found is made short by `verifier.simulate.shrink`.
 
 import random
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from verifier.engines.contract import Asked, Budget, Task
+from verifier.engines.rest import scenes
 from verifier.simulate.machine import Look, Machine, Position, machine
 from verifier.simulate.presses import Stretch, trace_of
 from verifier.simulate.shrink import shrink
@@ -41,30 +42,35 @@ class Walk:
             return Stopped(Why.NOT_SUITED, "random runs are finite")
         if task.question.anywhere:
             return Stopped(Why.NOT_SUITED, "random runs begin at the start values")
-        walker = Walker(
-            machine=machine(task.cone, (task.target, task.cone.system.allowed)),
-            dice=random.Random(task.seed * 97 + self.luck),  # noqa: S311 - nothing secret here
-            horizon=task.horizon,
-        )
-        part = budget.slice(budget.left() * (1 - self.share))
+        dice = random.Random(task.seed * 97 + self.luck)  # noqa: S311 - nothing secret here
+        parts = scenes(task, budget)
+        watched = [(part.target, part.cone.system.allowed) for part in parts]
+        walkers = [
+            Walker(machine(part.cone, nodes), dice, task.horizon)
+            for part, nodes in zip(parts, watched, strict=True)
+        ]
+        search = budget.slice(budget.left() * (1 - self.share))
         runs = 0
-        found = None
-        while found is None and not part.spent():
-            found = walker.once(self.jumps, part, self._temper(walker, runs))
+        found, walker = None, walkers[0]
+        while found is None and not search.spent():
+            walker = walkers[runs % len(walkers)]
+            temper = self._temper(dice, walker.machine.places, runs // len(walkers))
+            found = walker.once(self.jumps, search, temper)
             runs += 1
-        budget.use(part.used)
+        budget.use(search.used)
         if found is None:
             return Stopped(Why.NOTHING, f"{runs} random runs met nothing")
         short = shrink(walker.machine, found, walker.machine.start(), payer(budget))
-        return Reaches(trace_of(task.cone, short))
+        return Reaches(trace_of(walker.machine.cone, short))
 
-    def _temper(self, walker: "Walker", run: int) -> "Temper":
-        """Return how people behave in a run: first restlessly, one thing after the other."""
-        choices = len(walker.machine.options)
-        restless = range(choices) if self.luck and choices <= RESTLESS else range(0)
-        if run // 2 in restless:
-            return Temper(run // 2, act=1.0, together=0.0, release=0.5, whole=0.9, single=0.1)
-        return Temper.drawn(walker.dice, choices)
+    def _temper(self, dice: random.Random, among: tuple[int, ...], run: int) -> "Temper":
+        """Return how people behave in a run: first all act at once, then restlessly one by one."""
+        if run == 0:
+            return Temper(among, 0.0, 0.0, 0.0, whole=1.0, single=0.0, rush=True)
+        if self.luck and run // 2 < len(among) <= RESTLESS:
+            one = (among[run // 2],)
+            return Temper(one, act=1.0, together=0.0, release=0.5, whole=0.9, single=0.1)
+        return Temper.drawn(dice, among)
 
 
 def payer(budget: Budget) -> Callable[[float], bool]:
@@ -81,22 +87,23 @@ def payer(budget: Budget) -> Callable[[float], bool]:
 class Temper:
     """How people behave in one run: chances from 0 to 1 at each jump.
 
-    `favours` names the only choice that is touched, None for all. Many faults need one button
-    pressed again and again, and nothing else.
+    `among` are the choices that are touched, by place: often only one, as many faults need one
+    button pressed again and again, and nothing else.
     """
 
-    favours: int | None
+    among: tuple[int, ...]
     act: float
     together: float
     release: float
     whole: float  # to leave a jump its full length
     single: float  # to act again at the next tick
+    rush: bool = False  # everyone acts at once at first
 
     @classmethod
-    def drawn(cls, dice: random.Random, choices: int) -> "Temper":
+    def drawn(cls, dice: random.Random, among: tuple[int, ...]) -> "Temper":
         """Return a temper at random, from calm to hectic."""
         return cls(
-            favours=dice.randrange(choices) if choices and dice.random() < FAVOUR else None,
+            among=(dice.choice(among),) if among and dice.random() < FAVOUR else among,
             act=dice.choice((0.15, 0.4, 0.7, 1.0)),
             together=dice.choice((0.0, 0.1, 0.5)),
             release=dice.choice((0.2, 0.5, 0.8)),
@@ -112,6 +119,12 @@ class Walker:
     machine: Machine
     dice: random.Random
     horizon: int | None
+    _drawn: tuple[int, ...] = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Note how much each clock can be drawn to show; 0 where nothing is drawn."""
+        clocks = self.machine.clocks
+        self._drawn = tuple(clock.longest if clock.ranged else 0 for clock in clocks)
 
     def once(self, jumps: int, budget: Budget, temper: Temper) -> tuple[Stretch, ...] | None:
         """Make one run; return it up to its first meeting, None if it met nothing."""
@@ -119,6 +132,8 @@ class Walker:
         choices = self.machine.rest()
         done: list[Stretch] = []
         tick = 0
+        if temper.rush:
+            choices = tuple(int(place in temper.among) for place in range(len(choices)))
         for jump in range(jumps):
             step = self.step(at, choices, temper, 16 if jump else 4)
             budget.use(self.machine.effort * 2)
@@ -156,13 +171,11 @@ class Walker:
         return None
 
     def _changed(self, choices: tuple[int, ...], temper: Temper) -> tuple[int, ...]:
-        if not choices or self.dice.random() >= temper.act:
+        if not temper.among or self.dice.random() >= temper.act:
             return choices
         changed = list(choices)
         while True:
-            index = temper.favours
-            if index is None:
-                index = self.dice.randrange(len(changed))
+            index = self.dice.choice(temper.among)
             if changed[index] and self.dice.random() < temper.release:
                 changed[index] = 0
             else:
@@ -175,12 +188,10 @@ class Walker:
 
     def wishes(self) -> list[int]:
         """Return spans to draw: often an end of the range, where the narrow cases are."""
-        wishes = []
-        for clock in self.machine.clocks:
-            longest = clock.longest if clock.ranged else 0
-            ends = (0, longest, self.dice.randint(0, longest))
-            wishes.append(self.dice.choice(ends) if clock.ranged else 0)
-        return wishes
+        dice = self.dice
+        return [
+            dice.choice((0, most, dice.randint(0, most))) if most else 0 for most in self._drawn
+        ]
 
     def ticks(self, at: Position, look: Look, draws: tuple[int, ...], temper: Temper) -> int:
         """Return how long to leave things as they are."""

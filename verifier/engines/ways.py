@@ -158,7 +158,7 @@ class Scout:
 
     def _visit(self, budget: Budget) -> tuple[list[Stretch], Position]:
         dice, options = self.dice, self.machine.options
-        temper = Temper.drawn(dice, len(options))
+        temper = Temper.drawn(dice, self.machine.places)
         at, choices = self.machine.start(), self.machine.rest()
         run: list[Stretch] = []
         for _ in range(dice.randint(1, 40)):

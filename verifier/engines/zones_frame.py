@@ -16,6 +16,7 @@ true" and "may be false". A literal is the place of a rail: even as it stands, o
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 
 from verifier.system.expr import Node, Op, reachable
@@ -85,6 +86,14 @@ class Kept:
     def nothing(cls) -> "Kept":
         """Return: all is freed."""
         return cls(frozenset(), frozenset())
+
+    @classmethod
+    def of(cls, sources: AbstractSet[tuple[Op, int]]) -> "Kept":
+        """Return these, each by its operator and index."""
+        return cls(
+            frozenset(index for op, index in sources if op is Op.REGISTER),
+            frozenset(index for op, index in sources if op is Op.ABOVE),
+        )
 
     def and_also(self, more: "Kept") -> "Kept":
         """Return both together."""

@@ -1,14 +1,18 @@
 """What a cut model keeps next, of all that a false alarm hangs on.
 
 First what no choice drives at once: what people may set as they like rarely takes a way out of the
-model. Of these, what the target reads soonest. The bits of one kept value (a place, a count) come
-together: apart they would take on values that the whole never has.
+model. Of these, what most alarms hung on, of that what the target reads soonest, and of that what
+hangs together: a few of a row of levers may do, and none of the lanterns of which each serves an
+alarm as well as the next. The bits of one kept value (a place, a count) come together: apart they
+would take on values that the whole never has.
 """
 
+from collections import Counter
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from verifier.engines.zones_frame import Kept
+from verifier.system.cone import behind
 from verifier.system.expr import Node, Op
 from verifier.system.fold import leaves
 from verifier.system.model import Cone
@@ -21,12 +25,15 @@ class Order:
     """In which order to keep the registers and clocks of a cone.
 
     `near`: how many ticks before the target each is first read; `driven`: those that a choice sets;
-    `bundles`: the bits of a kept value, for each of them.
+    `bundles`: the bits of a kept value, for each of them; `alarms`: how many hung on each.
     """
 
+    cone: Cone
     near: dict[Source, int]
     driven: frozenset[Source]
     bundles: dict[Source, frozenset[Source]]
+    alarms: Counter[Source] = field(default_factory=Counter)
+    _known: dict[Source, AbstractSet[Source]] = field(default_factory=dict)
 
     @classmethod
     def of(cls, cone: Cone, target: Node) -> "Order":
@@ -36,18 +43,54 @@ class Order:
         for depth, roots in ((0, [target]), (last, [cone.system.allowed, cone.system.domain])):
             _reach(cone, roots, depth, near)
         driven = {source for source in near if leaves(_causes(cone, source))[Op.PICK]}
-        return cls(near, frozenset(driven), _bundles(cone, near.keys()))
+        return cls(cone, near, frozenset(driven), _bundles(cone, near.keys()))
 
     def first(self, sources: AbstractSet[Source]) -> Kept:
-        """Return what to keep of these; nothing of nothing."""
+        """Return what to keep of what an alarm hangs on; nothing of nothing."""
+        self.alarms.update(sources)
         known = sources - self.driven or sources
+        often = max((self.alarms[source] for source in known), default=0)
+        known = {source for source in known if self.alarms[source] == often}
         soonest = min((self.near[source] for source in known), default=0)
-        chosen = {source for source in known if self.near[source] == soonest}
+        chosen = self._together({source for source in known if self.near[source] == soonest})
         chosen = chosen.union(*(self.bundles.get(source, ()) for source in chosen))
-        return Kept(
-            frozenset(index for op, index in chosen if op is Op.REGISTER),
-            frozenset(index for op, index in chosen if op is Op.ABOVE),
-        )
+        return Kept.of(chosen)
+
+    def _together(self, sources: AbstractSet[Source]) -> set[Source]:
+        """Return the largest group of these that hang on something in common.
+
+        Among groups of a size the one with most clocks, then the one that hangs on least.
+        """
+        groups: list[tuple[set[Source], set[Source]]] = []
+        for source in sorted(sources, key=_place):
+            members, reads = {source}, {source, *self._behind(source)}
+            for other in [one for one in groups if one[1] & reads]:
+                groups.remove(other)
+                members |= other[0]
+                reads |= other[1]
+            groups.append((members, reads))
+        return min(groups, key=_rank)[0] if groups else set()
+
+    def _behind(self, source: Source) -> AbstractSet[Source]:
+        """Return all that a register or clock depends on over any number of ticks."""
+        found = self._known.get(source)
+        if found is None:
+            part = behind(self.cone.system, _causes(self.cone, source))
+            found = {(Op.REGISTER, index) for index in part.registers}
+            found |= {(Op.ABOVE, index) for index in part.clocks}
+            self._known[source] = found
+        return found
+
+
+def _rank(group: tuple[set[Source], set[Source]]) -> tuple[int, int, int, tuple[str, int]]:
+    members, reads = group
+    clocks = sum(op is Op.ABOVE for op, _ in members)
+    return -len(members), -clocks, len(reads), min(map(_place, members))
+
+
+def _place(source: Source) -> tuple[str, int]:
+    op, index = source
+    return op.value, index
 
 
 def _causes(cone: Cone, source: Source) -> list[Node]:

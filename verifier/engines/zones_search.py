@@ -26,7 +26,7 @@ PER_NODE = 5e-6
 PER_START = 150e-6
 PER_MOVE = 30e-6
 PER_MATRIX = 30e-6  # for each, and
-PER_BOUND = 0.05e-6  # for each of its entries
+PER_BOUND = 0.2e-6  # for each of its entries
 
 
 @dataclass(frozen=True, slots=True)

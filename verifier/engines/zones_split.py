@@ -38,7 +38,7 @@ PER_GATE = 1e-6  # once for each evaluation, and
 PER_GATE_AND_BOX = 0.3e-6
 PER_BOX = 25e-6
 PER_EFFECT = 5e-6
-PER_READ = 1e-6  # an open gate that is followed
+PER_READ = 1.5e-6  # an open gate that is followed
 
 
 @dataclass(frozen=True, slots=True)

@@ -57,6 +57,11 @@ class Machine:
             tuple(system.clocks[index].start for index in self.cone.clocks),
         )
 
+    @property
+    def places(self) -> tuple[int, ...]:
+        """All choices, by place."""
+        return tuple(range(len(self.options)))
+
     def rest(self) -> tuple[int, ...]:
         """Return the choices of nobody doing anything."""
         return (0,) * len(self.options)

@@ -1,6 +1,7 @@
 """The part of a system that matters to a question: what its roots depend on, now and later."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from verifier.system.expr import Node, Op
 from verifier.system.model import Clock, Cone, System
@@ -8,9 +9,14 @@ from verifier.system.model import Clock, Cone, System
 
 def cone(system: System, roots: Sequence[Node]) -> Cone:
     """Return all that the roots and `allowed` depend on over any number of ticks."""
+    return replace(behind(system, [*roots, system.allowed]), roots=tuple(roots))
+
+
+def behind(system: System, roots: Sequence[Node]) -> Cone:
+    """Return all that the roots depend on, whatever assumptions there are."""
     choices, registers, clocks = set[int](), set[int](), set[int]()
     seen: set[int] = set()
-    stack = [*roots, system.allowed]
+    stack = [*roots]
     while stack:
         node = stack.pop()
         if node.number in seen:

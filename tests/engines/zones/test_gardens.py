@@ -34,9 +34,6 @@ GARDENS: tuple[Callable[[], Garden], ...] = (
     lambda: taps(8),
 )
 
-# Claims that hold and that zones alone do not prove within the effort: they hang on many choices.
-HARD = {"lever lock, 4": {"not_sooner"}}
-
 gardens = pytest.mark.parametrize("make", GARDENS, ids=lambda make: make().name)
 
 
@@ -47,7 +44,7 @@ def provable(garden: Garden) -> set[str]:
         never = Verdict.FAILS if task.asked is Asked.GOAL else Verdict.HOLDS
         if garden.verdicts[name] is never:
             found.add(name)
-    return found - HARD.get(garden.name, set())
+    return found
 
 
 def proofs(garden: Garden, tick: int, names: set[str] | None = None) -> dict[str, float]:
@@ -78,7 +75,8 @@ def test_the_price_does_not_hang_on_the_tick(make: Callable[[], Garden]) -> None
     slow, fast = proofs(garden, garden.coarse, names), proofs(garden, FINE, names)
     assert slow.keys() == fast.keys()
     for name, effort in slow.items():
-        assert fast[name] < 1.6 * effort + 0.002, name
+        # A button held for a single tick, as at the long one, saves a round of refinement.
+        assert fast[name] < 1.6 * effort + 0.02, name
 
 
 def test_a_proof_about_sixteen_levers_names_none_of_them() -> None:
