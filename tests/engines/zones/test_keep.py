@@ -53,3 +53,40 @@ def test_all_bits_of_a_value_come_together() -> None:
 def test_nothing_is_kept_of_nothing() -> None:
     _, order = chain()
     assert not order.first(set())
+
+
+def lamps(count: int) -> tuple[System, Order]:
+    """Return a system where two lamps that hang together, and `count` that do not, light a target.
+
+    Registers 0 and 1 read each other, the others only themselves.
+    """
+    bench = Bench()
+    pool = bench.pool
+    one, other = bench.register("one"), bench.register("other")
+    bench.draft.becomes(one, pool.not_(other))
+    bench.draft.becomes(other, pool.not_(one))
+    alone = [bench.register(f"lamp{n}") for n in range(count)]
+    for lamp in alone:
+        bench.draft.becomes(lamp, pool.not_(lamp))
+    target = pool.or_(one, other, *alone)
+    system = bench.system()
+    return system, Order.of(cone(system, [target]), target)
+
+
+def test_what_hangs_together_comes_before_what_stands_alone() -> None:
+    _, order = lamps(5)
+    first = order.first({(Op.REGISTER, n) for n in range(7)})
+    assert first == Kept(frozenset({0, 1}), frozenset())
+
+
+def test_of_what_stands_alone_one_is_taken() -> None:
+    _, order = lamps(5)
+    assert len(order.first({(Op.REGISTER, n) for n in range(2, 7)})) == 1
+
+
+def test_what_more_alarms_hung_on_comes_first() -> None:
+    _, order = lamps(5)
+    order.first({(Op.REGISTER, 4)})
+    assert order.first({(Op.REGISTER, 0), (Op.REGISTER, 1), (Op.REGISTER, 4)}) == Kept(
+        frozenset({4}), frozenset()
+    )
