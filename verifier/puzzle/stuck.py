@@ -1,0 +1,189 @@
+"""Can people get stuck: come to a state from which the goal can't be reached any more?
+
+Where every state can be tried, all states are, forward from the start and backward from the goal;
+a shortest run into a stuck one is then known, and every act after which the goal is gone. What is
+said is proved all the same: that there is none by the engines' answer to "always possible", that a
+state is stuck by a proof that nothing leads to the goal from there; the judge looks at both. A run
+counts only if it can go on for ever within the assumptions.
+"""
+
+from dataclasses import dataclass, replace
+
+from verifier.engines.contract import Budget
+from verifier.engines.crew import Cores
+from verifier.engines.decide import Decider, Effort
+from verifier.puzzle.goal import Goal
+from verifier.puzzle.stuck_acts import Mistake, mistakes_of
+from verifier.puzzle.stuck_holds import Hold, holds_of
+from verifier.puzzle.stuck_space import Explored, explore
+from verifier.system.state import start_of
+from verifier.verdict.answer import Outcome, Reach, Verdict
+from verifier.verdict.evidence import Stopped
+from verifier.verdict.replay import follow
+from verifier.verdict.trace import State, Step, Trace
+from verifier.verdict.variant import begun_at
+
+
+@dataclass(frozen=True, slots=True)
+class Trap:
+    """A run at whose end the goal can't be reached any more.
+
+    `lost` is the last tick at which it still could be, None where that is not known. `shortest`:
+    no run gets stuck sooner. `holds` are what keeps it so, as far as that could be told.
+    """
+
+    trace: Trace
+    lost: int | None
+    shortest: bool
+    holds: tuple[Hold, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Stuck:
+    """What is known.
+
+    `outcome` answers whether the goal is always possible: it holds where nobody can get stuck. It
+    fails without a trap where the goal can't be reached at all. Of `states` states that runs come
+    to `stuck` are stuck (None: they were not all tried). `mistakes` are the acts after which the
+    goal is gone, the soonest first; `why` says why not all states were tried.
+    """
+
+    goal: Goal
+    outcome: Outcome
+    trap: Trap | None = None
+    states: int | None = None
+    stuck: int | None = None
+    mistakes: tuple[Mistake, ...] = ()
+    why: str = ""
+
+
+def find_stuck(goal: Goal, effort: Effort, cores: Cores | None = None) -> Stuck:
+    """Return whether people can get stuck, and how."""
+    explored = explore(goal, Budget.of(2 * effort.seconds, memory=effort.memory))
+    search = _Search(goal, effort, cores)
+    if isinstance(explored, Stopped):
+        return search.asked(explored)
+    if not explored.stuck:
+        return search.none(explored)
+    if 0 in explored.stuck:
+        return search.never(explored)
+    return search.trapped(explored)
+
+
+@dataclass(frozen=True, slots=True)
+class _Search:
+    goal: Goal
+    effort: Effort
+    cores: Cores | None
+
+    def none(self, explored: Explored) -> Stuck:
+        """Every state was tried and none is stuck: let it be proved."""
+        outcome = self._decider().decide(self.goal.always())
+        if outcome.verdict is Verdict.FAILS:
+            raise AssertionError("a dead end was found where every state was tried without one")
+        return Stuck(self.goal, _tried(outcome), states=len(explored.live), stuck=0)
+
+    def never(self, explored: Explored) -> Stuck:
+        """The goal can't be reached from the start on."""
+        outcome = self._decider().decide(self.goal.question)
+        if outcome.verdict is Verdict.HOLDS:
+            raise AssertionError("a way was found where every state was tried without one")
+        found = Outcome(Verdict.FAILS, Reach.FOREVER, engine="every state")
+        outcome = outcome if outcome.verdict is Verdict.FAILS else found
+        states = len(explored.live)
+        return Stuck(self.goal, outcome, states=states, stuck=states)
+
+    def trapped(self, explored: Explored) -> Stuck:
+        """Some states are stuck: tell of a soonest one, and let it be proved that it is."""
+        edges = explored.paths.way_into(explored.stuck)
+        trace = explored.space.trace_of(edges)
+        after = self._after(trace)
+        outcome = self._lost(after)
+        if outcome.verdict is Verdict.HOLDS:
+            raise AssertionError("a way was found from a state that should be stuck")
+        found = Outcome(Verdict.FAILS, Reach.FOREVER, engine="every state")
+        outcome = outcome if outcome.verdict is Verdict.FAILS else found
+        trap = Trap(trace, trace.length - 1, shortest=True, holds=self._holds(after))
+        return Stuck(
+            self.goal,
+            replace(outcome, trace=trace, reason=""),
+            trap,
+            states=len(explored.live),
+            stuck=len(explored.stuck),
+            mistakes=mistakes_of(explored),
+        )
+
+    def asked(self, explored: Stopped) -> Stuck:
+        """There are too many states to try: ask the engines."""
+        outcome = self._decider().decide(self.goal.always())
+        trace = outcome.lasso.trace if outcome.lasso is not None else outcome.trace
+        if outcome.verdict is not Verdict.FAILS or trace is None:
+            return Stuck(self.goal, outcome, why=explored.words)
+        lost = self._last_moment(trace)
+        if lost == _NEVER:
+            outcome = replace(self._lost(self._after(None)), trace=None)
+            return Stuck(self.goal, outcome, why=explored.words)
+        if lost is not None:
+            trace = _cut(trace, lost + 1)
+        outcome = replace(outcome, trace=trace, lasso=None)
+        trap = Trap(trace, lost, shortest=False, holds=self._holds(self._after(trace)))
+        return Stuck(self.goal, outcome, trap, why=explored.words)
+
+    def _decider(self) -> Decider:
+        return Decider(self.goal.system, self.effort, self.cores, worst=False)
+
+    def _after(self, trace: Trace | None) -> State:
+        """Return the state after a run, as the reference simulator has it."""
+        if trace is None:
+            return start_of(self.goal.system)
+        replayed = follow(self.goal.system, trace)
+        if replayed.after is None:
+            raise AssertionError(f"a run is none: {replayed.ruling.words}")
+        return replayed.after
+
+    def _lost(self, state: State) -> Outcome:
+        """Return the answer to whether the goal can be reached from a state."""
+        system = begun_at(self.goal.system, state)
+        return Decider(system, self.effort, self.cores, worst=False).decide(self.goal.question)
+
+    def _holds(self, after: State) -> tuple[Hold, ...]:
+        budget = Budget.of(self.effort.seconds, memory=self.effort.memory)
+        return holds_of(self.goal, after, budget)
+
+    def _last_moment(self, trace: Trace) -> int | None:
+        """Return the last tick of a run at which the goal can still be reached, by halving.
+
+        _NEVER: not even at its start; None: that is not known. What is lost stays lost.
+        """
+        can, lost = _NEVER, trace.length
+        while lost - can > 1:
+            middle = (can + lost) // 2
+            state = self._after(_cut(trace, middle) if middle else None)
+            match self._lost(state).verdict:
+                case Verdict.HOLDS:
+                    can = middle
+                case Verdict.FAILS:
+                    lost = middle
+                case Verdict.UNKNOWN:
+                    return None
+        return can
+
+
+_NEVER = -1
+
+
+def _tried(outcome: Outcome) -> Outcome:
+    """Return an answer, or, where engines did not find it, that of having tried every state."""
+    if outcome.verdict is Verdict.HOLDS:
+        return outcome
+    return Outcome(Verdict.HOLDS, Reach.FOREVER, engine="every state")
+
+
+def _cut(trace: Trace, ticks: int) -> Trace:
+    """Return the first ticks of a run, at least one of them."""
+    steps: list[Step] = []
+    for step in trace.steps:
+        if ticks > 0:
+            steps.append(replace(step, ticks=min(step.ticks, ticks)))
+            ticks -= step.ticks
+    return Trace(tuple(steps), trace.start)
