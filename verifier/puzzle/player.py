@@ -13,7 +13,7 @@ from math import ceil, log, sqrt
 from random import Random
 
 from verifier.puzzle.goal import Goal
-from verifier.simulate.machine import COUNTS, Look, Machine, Position, machine
+from verifier.simulate.machine import COUNTS, NO_DRAW, Look, Machine, Position, machine
 from verifier.simulate.onward import Way, way_on
 from verifier.simulate.presses import state_of
 from verifier.system.cone import cone
@@ -71,6 +71,8 @@ class Player:
     dice: Random
     machine: Machine = field(init=False)
     _presses: list[bool] = field(init=False)
+    _ranged: bool = field(init=False)
+    _no_draws: tuple[int, ...] = field(init=False)
     _looks: dict[View, Look] = field(default_factory=dict)
     _acts: dict[View, list[Choices]] = field(default_factory=dict)
     _lives: dict[Position, bool] = field(default_factory=dict)
@@ -80,6 +82,8 @@ class Player:
         system = self.goal.system
         part = cone(system, [self.goal.node])
         self.machine = machine(part, (self.goal.node, system.allowed))
+        self._ranged = any(clock.ranged for clock in self.machine.clocks)
+        self._no_draws = (NO_DRAW,) * len(self.machine.clocks)
         self._presses = [system.choices[index].is_press for index in part.choices]
 
     def game(self) -> int | None:
@@ -178,6 +182,8 @@ class Player:
             self._acts.clear()
 
     def _draws(self, look: Look) -> tuple[int, ...]:
+        if not self._ranged:
+            return self._no_draws
         wished = [0] * len(look.loads)
         for place, load in enumerate(look.loads):
             if load != COUNTS:
