@@ -1,0 +1,295 @@
+"""Units in the terminal: who gets what, who starves and how, and how little still serves."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from rich.text import Text
+
+from verifier.report.clock import Clock
+from verifier.report.events import events_of
+from verifier.report.history import History
+from verifier.report.ledger import ledger
+from verifier.report.letters import cut, padded, shown, width
+from verifier.report.look import BROKEN, FAINT, NOTE, STRONG, Board
+from verifier.report.paragraph import paragraph
+from verifier.report.presses import presses
+from verifier.report.rows import Focus, choose
+from verifier.simulate.watch import watch
+from verifier.system.model import Form, System
+from verifier.tuning.supply import Tried
+from verifier.tuning.supply_least import Least
+from verifier.tuning.supply_taps import NoSettings, Settings
+from verifier.tuning.units import Extreme, Gets, Needs
+from verifier.verdict.trace import Trace
+
+_LONGEST_NAME = 26
+_MOST_EVENTS = 8
+_MOST_TRACES = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """All that was found of a design's units; `supplied`: what its sources are written to give."""
+
+    needs: Needs
+    least: tuple[Least, ...]
+    settings: Settings | NoSettings | None
+
+
+def units(number: int) -> str:
+    """Return an amount with its unit."""
+    return f"{number} unit{'' if number == 1 else 's'}"
+
+
+def write_units(board: Board, found: Found) -> None:
+    """Print what was found."""
+    design = found.needs.system.design
+    clock = Clock(design.tick_ns)
+    facts = f"  {shown(design.file)}, tick {clock.span(1)}"
+    board.console.print(Text.assemble((shown(design.name), STRONG), (facts, FAINT)))
+    board.console.print()
+    for line in _report(board, clock, found):
+        line.rstrip()
+        board.console.print(line)
+
+
+def _report(board: Board, clock: Clock, found: Found) -> Iterator[Text]:
+    needs = found.needs
+    yield from paragraph(board.width, Text(), summary(found), STRONG)
+    if not needs.parts:
+        return
+    yield Text()
+    yield from _table(needs.parts)
+    if any(not _exact(one) for one in needs.parts):
+        words = "~ as far as is known: a run shows it, but it is not proved that none goes beyond"
+        yield from paragraph(board.width, Text("  "), words, FAINT)
+    starving = [one for one in needs.parts if one.starves]
+    for one in starving[:_MOST_TRACES]:
+        if one.least is not None:
+            yield from _starving(board, clock, needs.system, one, one.least)
+    for least in found.least:
+        yield Text()
+        yield from _least(board, clock, least)
+    if found.settings is not None:
+        yield Text()
+        yield from _settings(board, found.settings)
+
+
+# --- in words -------------------------------------------------------------------------------------
+
+
+def summary(found: Found) -> str:
+    """Return in a few sentences who goes short, and what all draw at their worst."""
+    parts = found.needs.parts
+    if not parts:
+        return "No part of this design needs any units."
+    short = [one for one in parts if one.starves]
+    open_ = [one for one in parts if not one.starves and not one.enough and not one.dry]
+    dry = [one for one in parts if one.dry]
+    told = []
+    if short:
+        told.append(f"{_names(short)} can starve")
+    if dry:
+        told.append(f"{_names(dry)} never {'gets' if len(dry) == 1 else 'get'} anything")
+    if open_:
+        told.append(f"of {_names(open_)} it is not known")
+    words = "; ".join(told) if told else "Whatever arrives at a part is enough for it, proved"
+    return f"{words}. {_drawn(found.needs.drawn)}".strip()
+
+
+def _names(parts: Sequence[Gets]) -> str:
+    return ", ".join(shown(one.part) for one in parts)
+
+
+def _drawn(drawn: Extreme | None) -> str:
+    if drawn is None:
+        return ""
+    if drawn.exact:
+        return f"At the worst all together draw {units(drawn.met)}."
+    return f"At the worst all together draw at least {drawn.met} and at most {drawn.proved} units."
+
+
+# --- the table ------------------------------------------------------------------------------------
+
+
+def _exact(one: Gets) -> bool:
+    return all(end is not None and end.exact for end in (one.least, one.most)) or one.dry
+
+
+def _table(parts: Sequence[Gets]) -> Iterator[Text]:
+    name = min(max(width(shown(one.part)) for one in parts), _LONGEST_NAME)
+    heads = ("needs", "gets at least", "at most", "")
+    rows = [_cells(one) for one in parts]
+    columns = [max(width(row[n]) for row in (heads, *rows)) for n in range(len(heads))]
+    yield Text.assemble(("  " + padded("", name) + _row(heads, columns), FAINT))
+    for one, row in zip(parts, rows, strict=True):
+        style = BROKEN if one.starves or one.dry else ""
+        label = padded(cut(shown(one.part), name), name)
+        yield Text.assemble("  ", (label, STRONG), _row(row[:3], columns), (f"  {row[3]}", style))
+
+
+def _row(cells: Sequence[str], columns: Sequence[int]) -> str:
+    return "".join(f"  {cell.rjust(size)}" for cell, size in zip(cells, columns, strict=False))
+
+
+def _cells(one: Gets) -> tuple[str, str, str, str]:
+    needs = units(one.needs)
+    if one.dry:
+        return needs, "nothing", "nothing", "never gets anything"
+    if one.least is None or one.most is None:
+        return needs, "?", "?", "not known"
+    least, most = _amount(one.least), _amount(one.most)
+    if one.starves:
+        return needs, least, most, "starves"
+    word = "enough" if one.enough else "enough so far"
+    return needs, least, most, f"{word}; at times nothing" if one.idle else word
+
+
+def _amount(end: Extreme) -> str:
+    return f"{'' if end.exact else '~'}{units(end.met)}"
+
+
+# --- who starves, and how -------------------------------------------------------------------------
+
+
+def _starving(
+    board: Board, clock: Clock, system: System, one: Gets, least: Extreme
+) -> Iterator[Text]:
+    at = clock.moment(least.trace.length - 1)
+    yield Text()
+    head = f"{shown(one.part)} gets {least.met} of the {units(one.needs)} it needs, at {at}:"
+    yield from paragraph(board.width, Text(), head)
+    yield from _run(board, clock, system, least.trace)
+
+
+def _run(board: Board, clock: Clock, system: System, trace: Trace) -> Iterator[Text]:
+    design = system.design
+    seen = watch(system, trace).readings
+    focus = Focus.of(design)
+    rows = choose(design, seen, focus)
+    history = History(clock, seen.length, rows.rows)
+    events = events_of(history, presses(design, seen, focus))
+    if events:
+        yield from ledger(board, clock, events, _MOST_EVENTS)
+    else:
+        yield Text("  It is so from the start.")
+
+
+# --- the least supply -----------------------------------------------------------------------------
+
+
+def _least(board: Board, clock: Clock, least: Least) -> Iterator[Text]:
+    knob = least.knob
+    head = f"How little may `{knob.part}` give ({knob.parameter}, now {units(knob.now)})?"
+    yield from paragraph(board.width, Text(), head)
+    if least.left_out:
+        names = ", ".join(least.left_out)
+        words = f"Left out, as not shown to hold with {knob.now}"
+        if least.above:
+            words += f" nor with any more up to {least.above[-1].value}"
+        yield from paragraph(board.width, Text("  "), f"{words}: {names}.", NOTE)
+    best = least.value
+    if best is None:
+        words = f"No amount tried serves: {_range(least.tried)}."
+        yield from paragraph(board.width, Text("  "), words, BROKEN)
+        return
+    which = "all other claims hold" if least.left_out else "all claims hold"
+    words = f"{units(best)} will do: {which} and each part can get its units, proved."
+    yield from paragraph(board.width, Text("  "), words, STRONG)
+    yield from _less(board, clock, least)
+    for one in least.holes:
+        word = "fails" if one.holds is False else "is not known to serve"
+        words = f"But {one.value} {word}, though it is more: {failure(clock, one).rstrip(':')}"
+        yield from paragraph(board.width, Text("  "), words, NOTE)
+
+
+def _less(board: Board, clock: Clock, least: Least) -> Iterator[Text]:
+    """Yield what is known of smaller amounts: the next one with its run, then all others."""
+    refuted, best = least.refuted, least.value or 0
+    if refuted is not None:
+        words = f"With {refuted.value} not: {failure(clock, refuted)}"
+        yield from paragraph(board.width, Text("  "), words)
+        trace = refuted.outcome.trace if refuted.outcome is not None else None
+        if trace is not None and refuted.system is not None:
+            yield from _run(board, clock, refuted.system, trace)
+    words = ""
+    unknown = [one for one in least.below if one.holds is None]
+    if least.shown and best > 1:
+        words = "Each smaller amount down to 0 was tried and shown to fail as well."
+    elif unknown:
+        words = f"Not known for {_range(unknown)}: it may be less."
+    elif len(least.below) < best:
+        words = f"Less than {least.below[0].value if least.below else best} was not tried."
+    if words:
+        yield from paragraph(board.width, Text("  "), words, "" if least.shown else NOTE)
+
+
+def _range(tried: Sequence[Tried]) -> str:
+    values = [one.value for one in tried]
+    if len(values) > 1 and values == list(range(values[0], values[-1] + 1)):
+        return f"{values[0]} to {values[-1]}"
+    return ", ".join(map(str, values))
+
+
+def failure(clock: Clock, tried: Tried) -> str:
+    """Return in words how a claim fails with an amount."""
+    outcome = tried.outcome
+    if outcome is None:
+        return "all claims hold."
+    if not tried.claim:
+        return f"{outcome.reason}."
+    name = f"`{tried.claim}`"
+    if tried.holds is None:
+        return f"{name} is unknown ({outcome.reason})."
+    form = _form(tried)
+    if form is Form.REACH:
+        return f"{name} fails: no run gets there, proved."
+    if form is Form.OPEN:
+        return f"{name} fails: a run gets to where it cannot come any more."
+    if outcome.lasso is not None or outcome.trace is None:
+        return f"{name} fails: a run waits for ever."
+    return f"{name} fails at {clock.moment(outcome.trace.length - 1)}:"
+
+
+def _form(tried: Tried) -> Form | None:
+    asked = tried.system.questions if tried.system is not None else ()
+    return next((one.form for one in asked if one.name == tried.claim), None)
+
+
+# --- taps -----------------------------------------------------------------------------------------
+
+
+def _settings(board: Board, found: Settings | NoSettings) -> Iterator[Text]:
+    yield Text("How must the taps be set, if their amounts may be chosen too?")
+    if isinstance(found, NoSettings):
+        words = f"Nothing is known: {found.words}."
+        if found.switched:
+            words = (
+                f"Power is switched at `{found.switched}`, so they cannot be worked out at once; "
+                "make them settings and use `latchwork retune`."
+            )
+        if found.words == "none serve":
+            words = "No amounts at all serve, shown by the solver."
+        yield from paragraph(board.width, Text("  "), words, NOTE)
+        return
+    total = sum(value for _, value in found.sources)
+    given = " and ".join(f"{units(value)} from {shown(path)}" for path, value in found.sources)
+    yield from paragraph(board.width, Text("  "), f"With {given} each part gets what it needs:")
+    name = max(width(shown(knob.part)) for knob, _ in found.taps)
+    for knob, value in found.taps:
+        change = "as it is" if knob.now == value else f"now {knob.now}"
+        label = padded(shown(knob.part), name)
+        yield Text.assemble("    ", (label, STRONG), f"  {units(value)}", (f"  ({change})", FAINT))
+    if found.serves:
+        words = (
+            "Made so, the design was checked: each part gets its units and none starves, proved."
+        )
+    else:
+        words = "Made so, the design was checked, but not all of that could be proved."
+    yield from paragraph(board.width, Text("  "), words)
+    if found.least and total:
+        words = f"With {units(total - 1)} in all no amounts of the taps serve, shown by the solver."
+        yield from paragraph(board.width, Text("  "), words)
+    if found.broken:
+        words = f"These claims hold as it is and then do not: {', '.join(found.broken)}."
+        yield from paragraph(board.width, Text("  "), words, NOTE)

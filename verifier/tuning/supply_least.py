@@ -1,0 +1,94 @@
+"""The least supply with which every claim holds, amount by amount: more is not always better.
+
+Nothing is concluded from one amount about another. All amounts below the present one are tried, and
+above it as far as one serves; so "the least" means that each smaller one was shown to fail.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from verifier.tuning.supply import Bench, Knob, Tried
+
+MOST = 64
+"""So many amounts are tried on each side of the present one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Least:
+    """What was found for one amount, everything else as it stands.
+
+    `tried` goes from the smallest amount to the largest. `left_out` are claims that fail with the
+    present amount and with all larger ones that were tried (`above`); the others must hold.
+    `refuted` is one unit less than the least, with a run where a claim fails by one.
+    """
+
+    knob: Knob
+    tried: tuple[Tried, ...]
+    left_out: tuple[str, ...]
+    above: tuple[Tried, ...]
+    refuted: Tried | None
+
+    @property
+    def value(self) -> int | None:
+        """The smallest amount with which all claims that are asked hold, None if there is none."""
+        return next((one.value for one in self.tried if one.holds), None)
+
+    @property
+    def below(self) -> tuple[Tried, ...]:
+        """What was tried below that."""
+        best = self.value
+        return tuple(one for one in self.tried if best is None or one.value < best)
+
+    @property
+    def shown(self) -> bool:
+        """Whether every smaller amount down to 0 was shown to fail."""
+        below = self.below
+        return [one.value for one in below] == list(range(len(below))) and all(
+            one.holds is False for one in below
+        )
+
+    @property
+    def holes(self) -> tuple[Tried, ...]:
+        """Larger amounts with which a claim fails, or is not known to hold."""
+        best = self.value
+        return tuple(
+            one for one in self.tried if best is not None and one.value > best and not one.holds
+        )
+
+
+def least_of(bench: Bench, knob: Knob, most_draw: int) -> Least:
+    """Return the least amount for a knob; `most_draw`: more than this much more is never drawn."""
+    present = bench.tried(knob.now, {knob: knob.now}, ())
+    if present.holds:
+        return _sorted(bench, knob, [present, *_downward(bench, knob, ())], (), ())
+    upward: list[Tried] = []
+    for value in range(knob.now + 1, knob.now + min(MOST, max(most_draw, 1)) + 1):
+        upward.append(bench.tried(value, {knob: value}, ()))
+        if upward[-1].holds:
+            return _sorted(bench, knob, [present, *upward, *_downward(bench, knob, ())], (), ())
+    system = bench.system({knob: knob.now})
+    left_out = () if system is None else bench.failing(system)
+    now = bench.tried(knob.now, {knob: knob.now}, left_out)
+    return _sorted(bench, knob, [now, *_downward(bench, knob, left_out)], left_out, upward)
+
+
+def _downward(bench: Bench, knob: Knob, left_out: tuple[str, ...]) -> list[Tried]:
+    lowest = max(0, knob.now - MOST)
+    return [
+        bench.tried(value, {knob: value}, left_out) for value in range(knob.now - 1, lowest - 1, -1)
+    ]
+
+
+def _sorted(
+    bench: Bench,
+    knob: Knob,
+    tried: Iterable[Tried],
+    left_out: tuple[str, ...],
+    above: Iterable[Tried],
+) -> Least:
+    row = sorted(tried, key=lambda one: one.value)
+    best = next((one.value for one in row if one.holds), 0)
+    refuted = None
+    if best and any(one.value == best - 1 for one in row):
+        refuted = bench.tried(best - 1, {knob: best - 1}, left_out, with_run=True)
+    return Least(knob, tuple(row), left_out, tuple(above), refuted)
