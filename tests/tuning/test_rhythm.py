@@ -9,11 +9,12 @@ from fractions import Fraction
 
 import pytest
 
+from tests.system.stepper import following, values
 from tests.tuning.make import random_design
 from tests.tuning.ready import made, shipped
 from verifier.simulate.told import Held, played
 from verifier.system.lower import lower
-from verifier.system.state import start_of
+from verifier.system.state import State, start_of
 from verifier.tuning.cycle import Astray, Loop
 from verifier.tuning.rhythm import Beat, Rhythm, rhythm_of
 from verifier.tuning.rhythm_items import items_of
@@ -168,10 +169,9 @@ def ticked(text: str) -> tuple[int, int, dict[str, int]]:
     """Return when a design left alone settles, its period, how long its items are on in it."""
     bare, items = items_of(made(text))
     system = lower(bare)
-    from tests.system.stepper import following, values
-
     rest = (0,) * len(system.choices)
-    at, seen, on = start_of(system), {}, []
+    at, on = start_of(system), []
+    seen: dict[State, int] = {}
     while at not in seen:
         seen[at] = len(seen)
         on.append(

@@ -163,6 +163,9 @@ def _starving(
 
 
 def _run(board: Board, clock: Clock, system: System, trace: Trace) -> Iterator[Text]:
+    if not trace.length:
+        yield Text("  It is so from the start.")
+        return
     design = system.design
     seen = watch(system, trace).readings
     focus = Focus.of(design)

@@ -71,23 +71,15 @@ def asked(found: Rhythm, items: Sequence[Item]) -> Design:
     design, span = found.system.design, found.design.span
     far = ROOM + 4 * sum(clock.longest for clock in found.system.clocks)
     claims = [one for item in items for one in _claims(item, far, span)]
-    still = [
-        model.Assumption(model.Never(Not(_at_rest(free))), span, "at rest")
-        for free in found.design.free
-    ]
-    assumptions = (*found.design.assumptions, *still)
-    return replace(design, claims=tuple(claims), assumptions=assumptions)
+    # What nobody touches is as good as kept at its rest.
+    still = [model.Kept(free.net, _rest(free.net), ()) for free in found.design.free]
+    kept = (*design.kept, *still)
+    assumed = found.design.assumptions
+    return replace(design, claims=tuple(claims), kept=kept, free=(), assumptions=assumed)
 
 
-def _at_rest(free: model.Free) -> Cond:
-    net = free.net
-    match net.shape:
-        case model.Flag():
-            return Not(model.Live(net))
-        case model.Number(low=low):
-            return model.Compare(model.Relation.EQUAL, model.Read(net), model.Fixed(low))
-        case model.Choice():
-            return model.Picked(model.ReadPick(net), 0)
+def _rest(net: model.Net) -> int:
+    return net.shape.low if isinstance(net.shape, model.Number) else 0
 
 
 def _claims(item: Item, far: int, span: Span) -> list[Claim]:

@@ -135,9 +135,17 @@ class Bench:
     effort: Effort
     calls: int = 0
     fails: dict[str, int] = field(default_factory=dict)
+    _made: dict[frozenset[tuple[Knob, int]], System | None] = field(default_factory=dict)
+    _known: dict[tuple[int, str], Outcome] = field(default_factory=dict)
 
     def system(self, values: Mapping[Knob, int]) -> System | None:
         """Return a variant; None where it is no design, or none of its runs counts."""
+        key = frozenset((knob, value) for knob, value in values.items() if value != knob.now)
+        if key not in self._made:
+            self._made[key] = self._variant(values)
+        return self._made[key]
+
+    def _variant(self, values: Mapping[Knob, int]) -> System | None:
         design = resolve(turned(self.block, values), self.unit, Collector(), self.wishes)
         if design is None:
             return None
@@ -162,9 +170,13 @@ class Bench:
         return tuple(one.name for one in system.questions if not _holds(self.decide(system, one)))
 
     def decide(self, system: System, question: Question) -> Outcome:
-        """Return the answer to a question, and count it."""
-        self.calls += 1
-        return Decider(system, self.effort, worst=False).decide(question)
+        """Return the answer to a question of a variant, and count those that are asked."""
+        key = id(system), question.name  # the systems are kept, so no two have the same
+        if key not in self._known:
+            self.calls += 1
+            decider = Decider(system, self.effort, worst=False)
+            self._known[key] = decider.decide(question)
+        return self._known[key]
 
     def tried(
         self,

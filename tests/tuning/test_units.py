@@ -1,0 +1,245 @@
+"""Units against plain arithmetic on trees of taps, and against small designs worked out by hand.
+
+LATCHWORK_TREES asks for more trees (40 unless given), LATCHWORK_FIRST_SEED for other ones.
+"""
+
+import os
+import random
+from pathlib import Path
+
+import pytest
+
+from tests.tuning.ready import DESIGNS, made
+from tests.tuning.trees import (
+    all_fed,
+    least_fixed,
+    least_free,
+    random_tree,
+    set_to,
+    text_of,
+)
+from tests.tuning.trees import (
+    needs_of as tree_needs,
+)
+from verifier.design import files
+from verifier.design.resolve import Wishes, designs_in, resolve
+from verifier.engines.decide import Effort
+from verifier.source.diagnostic import Collector
+from verifier.source.text import Source
+from verifier.tuning.supply import Bench, knobs, sources, turned
+from verifier.tuning.supply_least import Least, least_of
+from verifier.tuning.supply_taps import NoSettings, Settings, settings_of
+from verifier.tuning.units import Extreme, Gets, Needs, needs_of
+
+TREES = int(os.environ.get("LATCHWORK_TREES", "40"))
+FIRST = int(os.environ.get("LATCHWORK_FIRST_SEED", "0"))
+EFFORT = Effort(2.0)
+
+
+def bench_of(text: str) -> Bench:
+    unit = files.of_source(Source("units.latch", text), Path("units.latch"), Collector())
+    assert unit is not None
+    (block,) = designs_in(unit)
+    return Bench(block, unit, Wishes(), EFFORT)
+
+
+def settings(text: str) -> Settings | NoSettings | None:
+    bench = bench_of(text)
+    design = made(text)
+    return settings_of(bench, design, knobs(bench.block, bench.unit, design))
+
+
+def least(text: str, parameter: str = "amount", more: int = 8) -> Least:
+    bench = bench_of(text)
+    design = made(text)
+    found = sources(design, knobs(bench.block, bench.unit, design))
+    return least_of(bench, next(one for one in found if one.parameter == parameter), more)
+
+
+def gets(needs: Needs) -> dict[str, Gets]:
+    return {one.part: one for one in needs.parts}
+
+
+def ends(one: Extreme | None) -> tuple[int, bool]:
+    assert one is not None
+    return one.met, one.exact
+
+
+# --- trees ----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("seed", range(FIRST, FIRST + TREES))
+def test_taps_are_set_as_trying_all_settings_says(seed: int) -> None:
+    dice = random.Random(seed)
+    tree = random_tree(dice, dice.choice((1, 2, 2, 2, 3)) if tree_small(seed) else 2)
+    text = text_of(tree, 3)
+    found = settings(text)
+    assert isinstance(found, Settings)
+    ((_, supply),) = found.sources
+    assert supply == least_free(tree)
+    assert found.least
+    assert found.serves
+    amounts = [value for _, value in found.taps]
+    assert all_fed(set_to(tree, amounts), supply)
+
+
+def tree_small(seed: int) -> bool:
+    """Whether trying all settings of three taps takes no time to speak of."""
+    return tree_needs(random_tree(random.Random(seed), 3)) <= 9
+
+
+@pytest.mark.parametrize("seed", range(FIRST, FIRST + TREES // 4))
+def test_the_least_supply_is_the_one_that_trying_each_finds(seed: int) -> None:
+    dice = random.Random(seed)
+    tree = random_tree(dice, 2)
+    most = tree_needs(tree) + 4
+    wanted = least_fixed(tree, most + 1)
+    found = least(text_of(tree, most), more=1)
+    if wanted is None:
+        assert found.left_out
+        return
+    assert found.value == wanted
+    assert found.shown
+    assert not found.left_out
+    assert all(one.holds is all_fed(tree, one.value) for one in found.tried)
+
+
+@pytest.mark.parametrize("seed", range(FIRST, FIRST + TREES // 4))
+def test_what_loads_get_is_what_arithmetic_says(seed: int) -> None:
+    dice = random.Random(1000 + seed)
+    tree, supply = random_tree(dice, 2), dice.randint(1, 12)
+    found = needs_of(made(text_of(tree, supply)), EFFORT)
+    enough = all(one.enough for one in found.parts)
+    assert enough == all_fed(tree, supply)
+    assert all(one.dry or one.least is not None for one in found.parts)
+
+
+# --- the tap chain --------------------------------------------------------------------------------
+
+
+def test_the_tap_chain_as_it_stands() -> None:
+    text = (DESIGNS / "tap_chain.latch").read_text(encoding="utf-8")
+    needs = needs_of(made(text), EFFORT)
+    parts = gets(needs)
+    assert {name: ends(one.least) for name, one in parts.items()} == {
+        "lamps": (2, True),
+        "mist": (3, True),
+        "pump": (1, True),
+    }
+    assert ends(parts["pump"].most) == (4, True)
+    assert parts["pump"].starves
+    assert ends(needs.drawn) == (9, True)
+    # By hand: lamps 2, mist 3, pump 4, and taps that let just so much aside.
+    found = settings(text)
+    assert isinstance(found, Settings)
+    assert found.sources == (("mains", 9),)
+    assert [(knob.part, value) for knob, value in found.taps] == [
+        ("for_lamps", 2),
+        ("for_mist", 3),
+    ]
+    assert found.serves
+    assert found.least
+
+
+def test_the_mended_chain_needs_all_that_it_has() -> None:
+    text = (DESIGNS / "tap_chain_mended.latch").read_text(encoding="utf-8")
+    for parameter, value in (("amount", 9), ("drops", 6)):
+        found = least(text, parameter)
+        assert (found.value, found.shown, found.left_out) == (value, True, ())
+        assert found.refuted is not None
+        assert found.refuted.claim == "fed"
+        assert found.refuted.outcome is not None
+        assert found.refuted.outcome.trace is not None
+    switched = settings(text)
+    assert isinstance(switched, NoSettings)
+    assert switched.switched
+
+
+# --- more is not always better --------------------------------------------------------------------
+
+
+PICKY = """
+design picky {
+  mains : supply(7)
+  lamp : load(needs: 2)
+  mains -> lamp
+  claim odd: always mains.out mod 3 = 1
+}
+"""
+
+
+def test_nothing_is_concluded_from_one_amount_about_another() -> None:
+    found = least(PICKY)
+    assert [one.value for one in found.tried if one.holds] == [4, 7]
+    assert found.value == 4
+    assert found.shown
+    assert [one.value for one in found.holes] == [5, 6]
+    assert {one.claim for one in found.holes} == {"odd"}
+
+
+def test_a_larger_supply_is_looked_for_where_the_present_one_fails() -> None:
+    found = least(PICKY.replace("supply(7)", "supply(2)"))
+    assert (found.value, found.shown, found.left_out) == (4, True, ())
+
+
+def test_claims_that_no_amount_mends_are_left_out() -> None:
+    text = PICKY.replace("claim odd", "claim dark: never lamp\n  claim odd")
+    found = least(text)
+    assert found.left_out == ("dark",)
+    assert found.value == 4
+    assert found.above
+
+
+# --- timed designs --------------------------------------------------------------------------------
+
+
+SHARED = """
+design shared {
+  tick 1 s
+  ask : button
+  call : button
+  mains : supply(3)
+  aside : tap(2)
+  one : relay
+  two : relay
+  lamp : load(needs: 2)
+  bell : load(needs: 2)
+  mains -> one.feed
+  one.make -> aside
+  aside.side -> lamp
+  one.break -> two.feed
+  two.make -> bell
+  ask -> one.coil
+  call -> two.coil
+}
+"""
+
+
+def test_presses_count_and_two_that_are_never_fed_at_once_do_not_add_up() -> None:
+    found = needs_of(made(SHARED), EFFORT)
+    parts = gets(found)
+    assert ends(parts["lamp"].most) == (2, True)
+    assert ends(parts["bell"].most) == (3, True)
+    assert parts["lamp"].idle is not None
+    assert parts["bell"].enough
+    assert ends(found.drawn) == (2, True)
+
+
+def test_a_part_that_nothing_reaches_is_dry() -> None:
+    text = "design dry {\n mains : supply(2)\n t : tap(2)\n lamp : lamp\n mains -> t\n"
+    found = gets(needs_of(made(text + " t.rest -> lamp\n}"), EFFORT))
+    assert found["lamp"].dry
+    assert not found["lamp"].enough
+
+
+def test_amounts_are_rewritten_in_the_tree() -> None:
+    text = "design d {\n mains : supply(amount: 9, drops: 6)\n lamp : lamp\n mains -> lamp\n}"
+    bench = bench_of(text)
+    found = knobs(bench.block, bench.unit, made(text))
+    assert [(one.part, one.parameter, one.now) for one in found] == [
+        ("mains", "amount", 9),
+        ("mains", "drops", 6),
+    ]
+    again = resolve(turned(bench.block, {found[1]: 4}), bench.unit, Collector())
+    assert again is not None
+    assert dict(again.parts[0].arguments) == {"amount": "9", "drops": "4"}
