@@ -16,6 +16,7 @@ from verifier.puzzle.goal import Goal
 from verifier.puzzle.stuck_acts import Mistake, mistakes_of
 from verifier.puzzle.stuck_holds import Hold, holds_of
 from verifier.puzzle.stuck_space import Explored, explore
+from verifier.simulate.onward import completed, way_on
 from verifier.system.state import start_of
 from verifier.verdict.answer import Outcome, Reach, Verdict
 from verifier.verdict.evidence import Stopped
@@ -26,16 +27,18 @@ from verifier.verdict.variant import begun_at
 
 @dataclass(frozen=True, slots=True)
 class Trap:
-    """A run at whose end the goal can't be reached any more.
+    """A run in whose last tick the goal can't be reached any more, whatever is chosen there.
 
     `lost` is the last tick at which it still could be, None where that is not known. `shortest`:
     no run gets stuck sooner. `holds` are what keeps it so, as far as that could be told.
+    `afterwards`: that comes only in runs that have reached the goal before; None: not known.
     """
 
     trace: Trace
     lost: int | None
     shortest: bool
     holds: tuple[Hold, ...]
+    afterwards: bool | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +47,7 @@ class Stuck:
 
     `outcome` answers whether the goal is always possible: it holds where nobody can get stuck. It
     fails without a trap where the goal can't be reached at all. Of `states` states that runs come
-    to `stuck` are stuck (None: they were not all tried). `mistakes` are the acts after which the
+    to `stuck` are stuck (None: not counted, or not all tried). `mistakes` are the acts after which the
     goal is gone, the soonest first; `why` says why not all states were tried.
     """
 
@@ -81,7 +84,7 @@ class _Search:
         outcome = self._decider().decide(self.goal.always())
         if outcome.verdict is Verdict.FAILS:
             raise AssertionError("a dead end was found where every state was tried without one")
-        return Stuck(self.goal, _tried(outcome), states=len(explored.live), stuck=0)
+        return Stuck(self.goal, _tried(outcome), states=explored.count(explored.live), stuck=0)
 
     def never(self, explored: Explored) -> Stuck:
         """The goal can't be reached from the start on."""
@@ -90,12 +93,12 @@ class _Search:
             raise AssertionError("a way was found where every state was tried without one")
         found = Outcome(Verdict.FAILS, Reach.FOREVER, engine="every state")
         outcome = outcome if outcome.verdict is Verdict.FAILS else found
-        states = len(explored.live)
+        states = explored.count(explored.live)
         return Stuck(self.goal, outcome, states=states, stuck=states)
 
     def trapped(self, explored: Explored) -> Stuck:
         """Some states are stuck: tell of a soonest one, and let it be proved that it is."""
-        edges = explored.paths.way_into(explored.stuck)
+        afterwards, edges = explored.way_into_stuck()
         trace = explored.space.trace_of(edges)
         after = self._after(trace)
         outcome = self._lost(after)
@@ -103,13 +106,20 @@ class _Search:
             raise AssertionError("a way was found from a state that should be stuck")
         found = Outcome(Verdict.FAILS, Reach.FOREVER, engine="every state")
         outcome = outcome if outcome.verdict is Verdict.FAILS else found
-        trap = Trap(trace, trace.length - 1, shortest=True, holds=self._holds(after))
+        shown = self._with_next(trace, after)
+        trap = Trap(
+            shown,
+            trace.length - 1,
+            shortest=True,
+            holds=self._holds(after),
+            afterwards=afterwards,
+        )
         return Stuck(
             self.goal,
-            replace(outcome, trace=trace, reason=""),
+            replace(outcome, trace=shown, reason=""),
             trap,
-            states=len(explored.live),
-            stuck=len(explored.stuck),
+            states=explored.count(explored.live),
+            stuck=explored.count(explored.stuck),
             mistakes=mistakes_of(explored),
         )
 
@@ -125,8 +135,10 @@ class _Search:
             return Stuck(self.goal, outcome, why=explored.words)
         if lost is not None:
             trace = _cut(trace, lost + 1)
+        after = self._after(trace)
+        trace = self._with_next(trace, after)
         outcome = replace(outcome, trace=trace, lasso=None)
-        trap = Trap(trace, lost, shortest=False, holds=self._holds(self._after(trace)))
+        trap = Trap(trace, lost, shortest=False, holds=self._holds(after), afterwards=None)
         return Stuck(self.goal, outcome, trap, why=explored.words)
 
     def _decider(self) -> Decider:
@@ -140,6 +152,13 @@ class _Search:
         if replayed.after is None:
             raise AssertionError(f"a run is none: {replayed.ruling.words}")
         return replayed.after
+
+    def _with_next(self, trace: Trace, after: State) -> Trace:
+        """Return a run with one more tick, of those by which it can go on for ever."""
+        onward = way_on(self.goal.system, after)[1]
+        rest = Step((0,) * len(self.goal.system.choices), (0,) * len(self.goal.system.clocks), 1)
+        step = rest if onward is None else replace(onward.trace.steps[0], ticks=1)
+        return completed(self.goal.system, Trace((*trace.steps, step)))
 
     def _lost(self, state: State) -> Outcome:
         """Return the answer to whether the goal can be reached from a state."""

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from rich.text import Text
 
 from verifier.design.model import Choice, Design, Flag, Number
-from verifier.puzzle.moves import deeds
+from verifier.puzzle.moves import Deeds, deeds
 from verifier.puzzle.stuck import Stuck, Trap
 from verifier.puzzle.stuck_acts import Loss, Mistake
 from verifier.puzzle.stuck_holds import Hold
@@ -13,7 +13,7 @@ from verifier.report.bypass import told_steps
 from verifier.report.clock import Clock
 from verifier.report.diagram import diagram
 from verifier.report.ledger import ledger
-from verifier.report.letters import shown
+from verifier.report.letters import shown, width
 from verifier.report.look import BROKEN, FAINT, NOTE, STRONG, Board
 from verifier.report.paragraph import paragraph
 from verifier.report.readings import leaf_nets
@@ -23,7 +23,7 @@ from verifier.verdict.answer import Answer, Outcome, Verdict
 
 _GAP = "  "
 _MOST_LINES = 16
-_MOST_MISTAKES = 8
+_MOST_MISTAKES = 6
 _MOST_HOLDS = 12
 
 
@@ -90,7 +90,7 @@ def verdict(found: Stuck) -> Iterator[str]:
         case _ if found.trap is None:
             yield "the goal can't be reached at all, from the start on"
         case _:
-            when = clock.moment(found.trap.trace.length)
+            when = clock.moment(found.trap.trace.length - 1)
             yield f"people can get stuck: from {when} on the goal can't be reached any more"
     yield "; ".join(_known(found))
 
@@ -107,6 +107,8 @@ def _known(found: Stuck) -> Iterator[str]:
         yield f"all {count_of(found.states, 'state')} that can come were tried"
     if found.trap is not None:
         yield "nobody is stuck sooner" if found.trap.shortest else "others may be stuck sooner"
+    if found.trap is not None and found.trap.afterwards:
+        yield "but only those get stuck who have reached the goal before"
 
 
 def moments(found: Stuck, trap: Trap) -> Iterator[str]:
@@ -114,13 +116,20 @@ def moments(found: Stuck, trap: Trap) -> Iterator[str]:
     if trap.lost is None:
         return
     clock = Clock(found.goal.system.design.tick_ns)
+    how = lost_by(found, trap)
+    yield f"The last moment at which it could be reached was {clock.moment(trap.lost)}; {how}."
+
+
+def lost_by(found: Stuck, trap: Trap) -> str:
+    """Return by what the goal was lost in a trap."""
     teller = Teller(found.goal.system)
     made = deeds(found.goal.system, found.goal.node, trap.trace).moves
-    last = [teller.move(one.move) for one in made if one.tick == trap.lost]
-    then = f"what lost it: {' and '.join(last)}" if last else "what lost it: nobody acted in time"
-    same = [one for one in found.mistakes if one.trace == trap.trace and one.loss is Loss.LUCK]
-    then = "what lost it: a span that was drawn so" if same else then
-    yield f"The last moment at which it could be reached was {clock.moment(trap.lost)}; {then}."
+    moves = [one.move for one in made if one.tick == trap.lost]
+    same = [one for one in found.mistakes if {*one.moves} == {*moves}]
+    if any(one.loss is Loss.LUCK and one.trace.length - 1 == trap.lost for one in same):
+        return "what lost it: a span that was drawn so"
+    words = " and ".join(teller.move(move) for move in moves)
+    return f"what lost it: {words or 'nobody acted in time'}"
 
 
 def held(found: Stuck) -> Iterator[str]:
@@ -176,7 +185,16 @@ def _mistakes(board: Board, found: Stuck) -> Iterator[Text]:
     yield Text("How the goal can be lost:" if count > 1 else "It can be lost in this way only:")
     for number, one in enumerate(found.mistakes[:_MOST_MISTAKES], start=1):
         head = Text.assemble(_GAP, (f"{number}. ", NOTE))
-        yield from paragraph(board.width, head, mistake_words(found, teller, one))
+        tick = one.trace.length - 1
+        late = one.afterwards and found.trap is not None and not found.trap.afterwards
+        words = ", once the goal has been reached" if late else ""
+        when = f" ({teller.clock.moment(tick)} at the soonest{words})"
+        yield from paragraph(board.width, head, act_words(teller, one) + when)
+        made = deeds(found.goal.system, found.goal.node, one.trace)
+        before = Deeds(tuple(each for each in made.moves if each.tick < tick), ())
+        if before.moves:
+            head = Text(f"{' ' * width(head.plain)}after ")
+            yield from paragraph(board.width, head, told_steps(teller, before))
     if count > _MOST_MISTAKES:
         yield Text(f"{_GAP}{count - _MOST_MISTAKES} more", FAINT)
 
@@ -191,14 +209,3 @@ def act_words(teller: Teller, mistake: Mistake) -> str:
             return "nobody acts in time"
         case Loss.LUCK:
             return f"luck: a span is drawn so{f', after {moves}' if moves else ''}"
-
-
-def mistake_words(found: Stuck, teller: Teller, mistake: Mistake) -> str:
-    """Return an act, the soonest moment of it, and what is done before."""
-    tick = mistake.trace.length - 1
-    made = deeds(found.goal.system, found.goal.node, mistake.trace)
-    before = [one for one in made.moves if one.tick < tick]
-    after = ""
-    if before:
-        after = f", after {told_steps(teller, type(made)(tuple(before), ()))}"
-    return f"{act_words(teller, mistake)}, at {teller.clock.moment(tick)} at the soonest{after}"

@@ -31,9 +31,10 @@ def _trap(found: Stuck, trap: Trap) -> Json:
     system = found.goal.system
     tick_ns = system.design.tick_ns
     return {
-        "from_ms": milliseconds(trap.trace.length, tick_ns),
+        "from_ms": milliseconds(trap.trace.length - 1, tick_ns),
         "last_moment_ms": None if trap.lost is None else milliseconds(trap.lost, tick_ns),
         "shortest": trap.shortest,
+        "afterwards": trap.afterwards,
         "holds": [
             {"path": one.path, "value": one.value, "words": hold_words(system.design, one)}
             for one in trap.holds
@@ -49,5 +50,6 @@ def _mistake(found: Stuck, teller: Teller, mistake: Mistake) -> Json:
         "loss": mistake.loss.value,
         "words": act_words(teller, mistake),
         "at_ms": at,
+        "afterwards": mistake.afterwards,
         "trace": trace_record(system, mistake.trace),
     }
