@@ -126,6 +126,8 @@ def _remarks(found: Rhythm, clock: Clock, *, pressed: bool) -> Iterator[tuple[st
         yield NOTE, "After the presses asked for, nobody does anything any more."
     if found.varies:
         yield NOTE, _VARIES
+        if pressed:
+            yield NOTE, "The least and most in all runs are worked out only without presses."
 
 
 def _waiting(board: Board, clock: Clock, found: Rhythm, waits: Sequence[Wait]) -> Iterator[Text]:
@@ -162,7 +164,7 @@ def _round(board: Board, clock: Clock, found: Rhythm) -> Iterator[Text]:
 
 def _heading(found: Rhythm, clock: Clock) -> str:
     if isinstance(found.loop, Astray):
-        return "The whole does not come again, but these do, each in a round of its own:"
+        return "These come again by themselves, each in a round of its own:"
     begins = ""
     if found.opens is not None:
         at = clock.moment(found.start)

@@ -135,12 +135,15 @@ def _opening(items: Sequence[Item], loop: Loop | Astray, seen: Readings) -> tupl
 
 def _starts(seen: Readings, path: str, settles: int, period: int) -> Iterator[int]:
     """Yield the ticks in the first round of the loop at which a value gets above 0."""
-    before = seen.at(path, settles) > 0
-    for tick, value in seen.changes[path]:
-        if settles < tick <= settles + period and value > 0 and not before:
+    if not period:
+        return
+    before = seen.at(path, settles + period - 1) > 0
+    ticks = [tick for tick, _ in seen.changes[path] if settles < tick < settles + period]
+    for tick in (settles, *ticks):
+        live = seen.at(path, tick) > 0
+        if live and not before:
             yield tick
-        if tick > settles:
-            before = value > 0
+        before = live
 
 
 def _onward(system: System, trace: Trace, ticks: int) -> Trace:
