@@ -126,7 +126,8 @@ def main() -> None:
     sys.stdout.write(
         f"{len(made.parts)} parts, {len(tale.ticks)} events, {len(tale.panels)} panels\n"
         f"built in {built:.1f} s, {size:.2f} MB, opened in {found.opened:.0f} ms\n"
-        f"a step: median {middle:.1f} ms, 95 % within {most:.1f} ms, worst {found.steps[-1]:.1f} ms\n"
+        f"a step: median {middle:.1f} ms, 95 % within {most:.1f} ms,"
+        f" worst {found.steps[-1]:.1f} ms\n"
     )
 
 

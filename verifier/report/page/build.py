@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from verifier.causes.reasons import Reasons
-from verifier.design.model import Design
+from verifier.design.model import Design, Part
 from verifier.report.clock import Clock
 from verifier.report.drawing.plan import plan
 from verifier.report.drawing.survey import survey
@@ -38,7 +38,8 @@ def page_of(system: System, answers: Sequence[Answer]) -> Page:
     # What is built in comes last: a person looks for the claims that they wrote.
     answers = sorted(answers, key=lambda one: one.question.claim.built_in is not None)
     found = plan(survey(design))
-    scene = Scene(system, found, Graph.of(design))
+    tops = frozenset(part.path for part in design.parts if not part.inside)
+    scene = Scene(system, found, Graph.of(design), tops)
     tales, shown = _tales(scene, answers)
     rest = simulation(system, played(system, [], 1), onward=True)
     things = scene.things(rest.readings)
@@ -99,13 +100,22 @@ def _parts(design: Design, reasons: Reasons) -> Iterator[PartLine]:
     at = 0
     for part in design.parts:
         if not part.inside:
-            told = ", ".join(f"{name} {value}" for name, value in part.arguments)
+            told = ", ".join(_told(part))
             line = _line(design, part.span)
             yield PartLine(f"now-{at}", part.path, part.kind, told, part.draw, line)
             at += 1
     for own in states.of_design(reasons):
         yield PartLine(f"now-{at}", own.name, own.sort, "", 0, _line(design, own.item.span))
         at += 1
+
+
+def _told(part: Part) -> Iterator[str]:
+    """Yield what a part was told, without what goes without saying; its draw stands by itself."""
+    for name, value in part.arguments:
+        if value == "yes":
+            yield name
+        elif value not in ("no", "anywhere") and name != "draw":
+            yield f"{name} {value}"
 
 
 def _line(design: Design, span: Span) -> int:

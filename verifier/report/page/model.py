@@ -39,7 +39,10 @@ class PartLine:
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """A line of the why: its mark, when it was, what happened and what by."""
+    """A line of the why: its mark, when it was, what happened and what by.
+
+    `on` are the ids of the parts in the wiring drawing that it is about.
+    """
 
     mark: str
     tick: int
@@ -48,6 +51,7 @@ class Told:
     words: str
     reasons: str
     line: int
+    on: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,8 @@
   const things = data.things.map((ids) => ids.map(by).filter(Boolean).map(parts));
   let tale = 0;
   let tick = 0;
+  let panels = [];
+  let lines = [];
   let rows = [];
   let plumb = null;
 
@@ -85,12 +87,13 @@
     tell(run);
   }
 
+  // Show the panel of the time diagram that holds the tick, and no other.
   function turnTo(run) {
-    const panels = [...document.querySelectorAll(`.time-of[data-of="${tale}"] .panel-of`)];
-    const wanted = Math.min(run.ends.findIndex((end) => tick < end), panels.length - 1);
-    const panel = panels[wanted < 0 ? panels.length - 1 : wanted];
-    if (!plumb || !panel.contains(plumb.line)) {
-      panels.forEach((one) => (one.hidden = one !== panel));
+    const wanted = run.ends.findIndex((end) => tick < end);
+    const panel = panels[wanted];
+    if (!plumb || plumb.panel !== panel) {
+      if (plumb) plumb.panel.hidden = true;
+      panel.hidden = false;
       const which = panel.parentElement.querySelector(".which");
       if (which) which.textContent = `Part ${wanted + 1} of ${panels.length}; it follows the cursor.`;
       hang(panel);
@@ -102,21 +105,17 @@
   function hang(panel) {
     if (plumb) plumb.line.remove();
     const drawing = panel.querySelector("svg");
-    drawing.style.minWidth = `${drawing.getAttribute("width")}px`; // wider is fine, smaller is not
+    const width = Number(drawing.getAttribute("width"));
+    drawing.style.minWidth = `${width}px`; // a little larger is fine, smaller is not
+    drawing.style.maxWidth = `${1.35 * width}px`;
     const group = panel.querySelector("g.panel");
     const bottom = drawing.viewBox.baseVal.height;
-    const line = document.createElementNS(svg, "g");
-    line.setAttribute("class", "cursor");
-    for (const [name, d] of [
-      ["plumb", `M0 60V${bottom - 22}`],
-      ["rider", "M-7 56h14v8L0 69L-7 64Z"],
-      ["rider", `M-4 ${bottom - 24}h8l1 9L0 ${bottom - 4}L-5 ${bottom - 15}Z`],
-    ]) {
-      const path = document.createElementNS(svg, "path");
-      path.setAttribute("class", name);
-      path.setAttribute("d", d);
-      line.append(path);
-    }
+    const line = draw("g", { class: "cursor" });
+    line.append(
+      draw("path", { class: "plumb", d: `M0 60V${bottom - 22}` }),
+      draw("path", { class: "rider", d: "M-7 56h14v8L0 69L-7 64Z" }),
+      draw("path", { class: "rider", d: `M-4 ${bottom - 24}h8l1 9L0 ${bottom - 4}L-5 ${bottom - 15}Z` }),
+    );
     drawing.append(line);
     const numbers = (name) => group.dataset[name].split(" ").map(Number);
     plumb = {
@@ -128,6 +127,27 @@
       move: (at) => line.setAttribute("transform", `translate(${at})`),
     };
     rows = [...panel.querySelectorAll("g.row")].map(parts);
+  }
+
+  // Put the mark of a line of the why beside the names of the parts that it is about.
+  function tag(line) {
+    for (const id of line.dataset.on.split(" ").filter(Boolean)) {
+      const part = by(id);
+      const body = part.querySelector(".body");
+      const [left, top] = ["x", "y"].map((name) => Number(body.getAttribute(name)));
+      const at = part.querySelectorAll(".tag").length;
+      const one = draw("g", { class: "tag", transform: `translate(${left - 19 - 18 * at} ${top - 22})` });
+      const label = draw("text", { x: 8, y: 12 });
+      label.textContent = line.querySelector(".tag").textContent;
+      one.append(draw("path", { class: "point", d: "M0 0h16v13L8 19L0 13Z" }), label);
+      part.append(one);
+    }
+  }
+
+  function draw(name, attributes) {
+    const one = document.createElementNS(svg, name);
+    for (const [key, value] of Object.entries(attributes)) one.setAttribute(key, value);
+    return one;
   }
 
   function between(value, from, to) {
@@ -153,7 +173,7 @@
     const last = Math.max(1, run.ticks.length - 1);
     const beyond = exact || at === last ? 0 : 0.5;
     by("knob").style.left = `${(100 * (at + beyond)) / last}%`;
-    for (const line of document.querySelectorAll(`.why[data-of="${tale}"] li`)) {
+    for (const line of lines) {
       line.classList.toggle("now", Number(line.dataset.at) === tick);
     }
   }
@@ -185,8 +205,13 @@
     }
     const run = data.tales[number];
     by("stop").hidden = run.stop === null;
+    panels = [...document.querySelectorAll(`.time-of[data-of="${number}"] .panel-of`)];
+    panels.forEach((one) => (one.hidden = true));
+    lines = [...document.querySelectorAll(`.why[data-of="${number}"] li`)];
     if (plumb) plumb.line.remove();
     plumb = null;
+    document.querySelectorAll(".wiring .tag").forEach((one) => one.remove());
+    lines.forEach(tag);
     go(run.stop === null ? 0 : run.stop);
   }
 

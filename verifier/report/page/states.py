@@ -102,17 +102,22 @@ class _Part:
             moving = leaf in (Leaf.OPENING.value, Leaf.SHUTTING.value)
             return f"{leaf}, {LEFT} to go" if moving and counts else leaf
         if counts:
-            return f"{LEFT} left"
+            return ", ".join([*self._told_by_name(tick), f"{LEFT} left"])
         kept = [net for net in self.part.kept if not _is_flag(net)]
         if kept:
             return ", ".join(_value(net, self._is(net, tick)) for net in kept)
         return self._output(tick)
 
-    def _output(self, tick: int) -> str:
+    def _told_by_name(self, tick: int) -> Iterator[str]:
         for word, otherwise in _TELLING.items():
             net = self.telling.get(word)
             if net is not None:
-                return _CALLED.get(word, word) if self._is(net, tick) else otherwise
+                yield _CALLED.get(word, word) if self._is(net, tick) else otherwise
+
+    def _output(self, tick: int) -> str:
+        told = next(self._told_by_name(tick), None)
+        if told is not None:
+            return told
         live = any(self._is(net, tick) for net in self.part.ports_out[:1])
         if self.pressed:
             return "pressed" if live else "at rest"

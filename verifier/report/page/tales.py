@@ -1,6 +1,6 @@
 """From a run to a tale: what happened, why, and how each thing looked."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from verifier.causes.reasons import Reasons
@@ -23,7 +23,7 @@ WIRING = "wiring"
 """The prefix of ids in the wiring drawing."""
 
 _MOST = 40  # lines of a why
-_MARKS = "123456789"
+_BREAK = "×"
 _ENDS = (Kind.BREAK, Kind.GOAL)
 
 
@@ -34,6 +34,7 @@ class Scene:
     system: System
     plan: Plan
     graph: Graph
+    parts: frozenset[str]
 
     def things(self, readings: Readings) -> list[Thing]:
         """Return wires, parts, and what the design itself declares."""
@@ -53,7 +54,9 @@ def tale_of(scene: Scene, answer: Answer, story: Story, number: int) -> Tale:
     name = answer.question.name
     statement = " ".join(story.needs)
     last = story.events[-1] if story.events and story.events[-1].kind in _ENDS else None
-    run = _Run(scene, story.history, story.readings, story.events, last)
+    claim = answer.question.claim
+    line = 0 if claim.built_in is not None else claim.span.line
+    run = _Run(scene, story.history, story.readings, story.events, last, line)
     return run.tale((name, _title(answer), statement), number)
 
 
@@ -67,7 +70,7 @@ def rest_of(scene: Scene, history: History, readings: Readings, number: int) -> 
 def _title(answer: Answer) -> str:
     name, outcome = answer.question.name, answer.outcome
     if outcome.verdict is Verdict.HOLDS:
-        return f"A way to {name}"
+        return f"How {name} is reached"
     if outcome.lasso is not None:
         return f"How {name} waits for ever"
     if answer.question.form is Form.OPEN:
@@ -82,6 +85,7 @@ class _Run:
     readings: Readings
     events: Sequence[Event]
     last: Event | None
+    line: int = 0
 
     def tale(self, words: tuple[str, str, str], number: int) -> Tale:
         name, title, statement = words
@@ -92,8 +96,8 @@ class _Run:
         ticks = {0, *happens}
         ticks.update(tick for one in (*things, *rows) for tick, _ in one.course)
         ordered = tuple(sorted(tick for tick in ticks if tick < history.length))
-        told, left_out = self._told()
-        drawn = sheets(history, name, f"time-{number}", list(self._marks(told)))
+        told, marks, left_out = self._told()
+        drawn = sheets(history, name, f"time-{number}", marks)
         stop = None if self.last is None else self.last.tick
         return Tale(
             name,
@@ -113,27 +117,24 @@ class _Run:
             self.last is not None and self.last.kind is Kind.BREAK,
         )
 
-    def _told(self) -> tuple[list[Told], int]:
+    def _told(self) -> tuple[list[Told], list[Mark], int]:
+        """Return the lines of the why, their tags on the diagram, and how many are left out."""
         clock = self.history.clock
         first, left_out, last = shortened(folded(self.events, clock), _MOST)
-        marks = iter([*_MARKS, *map(str, range(10, 10 + _MOST))])
-        told = []
+        told: list[Told] = []
+        marks: list[Mark] = []
         for event in (*first, *last):
-            mark = "×" if event.kind is Kind.BREAK else next(marks)
+            mark = _BREAK if event.kind is Kind.BREAK else str(len(told) + 1)
             words = f"{event.words}, {event.repeats}" if event.repeats else event.words
+            names = event.about.split(" and ")
+            on = tuple(f"{WIRING}-{part_id(name)}" for name in names if name in self.scene.parts)
+            line = self.line if event.kind is Kind.BREAK else event.line
             time = clock.moment(event.tick)
-            told.append(Told(mark, event.tick, time, event.kind, words, event.reasons, event.line))
-        return told, left_out
-
-    def _marks(self, told: Sequence[Told]) -> Iterator[Mark]:
-        """Yield a tag for each line of the why that a row of the diagram shows."""
-        clock = self.history.clock
-        first, _, last = shortened(folded(self.events, clock), _MOST)
-        for line, event in zip(told, (*first, *last), strict=True):
+            told.append(Told(mark, event.tick, time, event.kind, words, event.reasons, line, on))
             if event.kind is Kind.BREAK and self.history.rows[-1].note == "claim":
-                yield Mark(self.history.rows[-1].name, event.tick, line.mark, broken=True)
-            for name in event.about.split(" and "):
-                yield Mark(name, event.tick, line.mark)
+                marks.append(Mark(self.history.rows[-1].name, event.tick, mark, broken=True))
+            marks.extend(Mark(name, event.tick, mark) for name in names)
+        return told, marks, left_out
 
     def _again(self) -> str:
         again, clock = self.history.again, self.history.clock
