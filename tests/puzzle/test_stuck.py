@@ -1,4 +1,4 @@
-"""Where people get stuck: planted traps, mended ones, traps of time, and what holds people there."""
+"""Where people get stuck: planted traps, mended ones, traps of time, and what holds them."""
 
 from pathlib import Path
 
@@ -91,7 +91,7 @@ def test_two_visitors_in_the_right_walk_are_caught() -> None:
 
 # --- what counts ---------------------------------------------------------------------------------
 
-# Two flashers of the same period; a press starts the second, and they then strike together or never.
+# Two timers of one period; a press starts the second, and they then strike together or never.
 OSCILLATORS = """
 design oscillators {
   tick 1 s

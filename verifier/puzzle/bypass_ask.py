@@ -9,21 +9,27 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 
-from verifier.engines.contract import Budget
+from verifier.engines.contract import Asked, Budget, Task
 from verifier.engines.crew import Cores
 from verifier.engines.decide import Decider, Effort
+from verifier.engines.explicit import Explicit
+from verifier.logic.judge import Case, judge
 from verifier.puzzle.goal import Goal
 from verifier.puzzle.moves import deeds
 from verifier.puzzle.route import Route
 from verifier.puzzle.space import Rules, Space, TooManyWaysError
 from verifier.puzzle.space_paths import Nothing, Order, Path, best
 from verifier.simulate.variations import shortened
+from verifier.system.cone import cone
 from verifier.system.expr import Node
 from verifier.system.model import Question, Register, System
 from verifier.verdict.answer import Outcome, Verdict
-from verifier.verdict.evidence import Stopped, Why
+from verifier.verdict.evidence import Explored, Stopped, Why
 from verifier.verdict.replay import replay
 from verifier.verdict.trace import Trace
+
+MOST_LISTED = 20_000
+"""Longer lists of states are not handed to the judge: the engines are asked instead."""
 
 
 class Sure(Enum):
@@ -106,6 +112,9 @@ class Asker:
         if isinstance(tried, Route):
             return Found(tried)
         question = replace(self.goal.question, goal=manner.target)
+        listed = self._listed(manner, question) if isinstance(tried, Nothing) else None
+        if listed is not None:
+            return listed
         outcome = Decider(manner.system, self.effort, self.cores, worst=False).decide(question)
         if outcome.trace is not None:
             return Found(self._route(manner, question, outcome))
@@ -128,6 +137,18 @@ class Asker:
             return found
         outcome = Outcome(Verdict.HOLDS, trace=space.trace_of(found.edges))
         return self._route(manner, replace(self.goal.question, goal=manner.target), outcome)
+
+    def _listed(self, manner: Manner, question: Question) -> Found | None:
+        """Hand a list of all states to the judge, where there are few: no proof is so soon made."""
+        part = cone(manner.system, [manner.target])
+        task = Task(part, question, Asked.GOAL, manner.target, None, self.effort.seed)
+        engine = Explicit(most=MOST_LISTED)
+        evidence = engine.run(task, Budget.of(self.effort.seconds, memory=self.effort.memory))
+        if not isinstance(evidence, Explored):
+            return None
+        case = Case.of(manner.system, question, Asked.GOAL)
+        ruling = judge(case, evidence, self.effort.judge).ruling
+        return Found(None, engine=engine.name, by=ruling.by) if ruling.sound else None
 
     def _route(self, manner: Manner, question: Question, outcome: Outcome) -> Route:
         """Return a run without needless presses, once the reference simulator has replayed it."""

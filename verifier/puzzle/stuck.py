@@ -47,8 +47,8 @@ class Stuck:
 
     `outcome` answers whether the goal is always possible: it holds where nobody can get stuck. It
     fails without a trap where the goal can't be reached at all. Of `states` states that runs come
-    to `stuck` are stuck (None: not counted, or not all tried). `mistakes` are the acts after which the
-    goal is gone, the soonest first; `why` says why not all states were tried.
+    to `stuck` are stuck (None: not counted, or not all tried). `mistakes` are the acts after which
+    the goal is gone, the soonest first; `why` says why not all states were tried.
     """
 
     goal: Goal
