@@ -19,6 +19,7 @@ from verifier.design.wording import no_design
 from verifier.engines.crew import FORKS, Cores, Crew, Lost
 from verifier.engines.decide import Decider, Effort
 from verifier.logic import native
+from verifier.simulate.endless import shorter
 from verifier.simulate.onward import Way, way_on
 from verifier.simulate.variations import shortened
 from verifier.source.diagnostic import Collector, Diagnostic
@@ -113,7 +114,8 @@ def _decided(
 
 def _decide(decider: Decider, question: Question) -> Outcome:
     """Decide a question, and make the run that shows it short."""
-    return shortened(decider.system, question, decider.decide(question))
+    found = shortened(decider.system, question, decider.decide(question))
+    return shorter(decider.system, question, found)
 
 
 _LIGHT = (Form.AVOID, Form.REACH, Form.AGAIN, Form.OPEN)

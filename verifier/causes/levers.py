@@ -142,7 +142,7 @@ class Bench:
     def first(self, pulled: Iterable[Pulled]) -> int | None:
         """Return the first tick of the run at which the target is met, None if it is not."""
         marks = self._marks(list(pulled))
-        at, tick = self._start(), 0
+        at, tick = self.start(), 0
         for (start, choices, draws), (end, _, _) in pairwise(marks):
             while tick < end:
                 look = self.machine.look(*at, choices)
@@ -156,7 +156,8 @@ class Bench:
             del start
         return None
 
-    def _start(self) -> Position:
+    def start(self) -> Position:
+        """Return where the run begins."""
         start, whole = self.machine.start(), self.machine.cone
         if self.trace.start is None:
             return start
@@ -190,10 +191,8 @@ class Bench:
                 number += 1
             choices = list(steps[number].choices) + [0] * len(self.levered.levers)
             for one in pulled:
-                if one.start <= tick < one.stop and one.path in self.levered.levers:
-                    choices[self.levered.levers[one.path]] = one.option
-                elif one.start <= tick < one.stop:
-                    choices[self._hand(one.path)] = one.option
+                if one.start <= tick < one.stop:
+                    choices[self.choice(one.path)] = one.option
             draws = steps[number].draws
             found.append(
                 (
@@ -204,9 +203,11 @@ class Bench:
             )
         return found
 
-    def _hand(self, path: str) -> int:
+    def choice(self, path: str) -> int:
+        """Return the index of the lever on an item; of the choice itself where people have it."""
+        lever = self.levered.levers.get(path)
         names = [choice.name for choice in self.levered.system.choices]
-        return names.index(path)
+        return names.index(path) if lever is None else lever
 
     def otherwise(self, fact: Fact, before: int | None) -> Pulled | None:
         """Return what would make a fact untrue for as long as it lasts; None: nothing can.

@@ -5,7 +5,7 @@ well, or because it is but another name of its cause) is left out, and its cause
 """
 
 from collections import deque
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from verifier.causes.facts import Fact, Kind, Why
@@ -20,10 +20,12 @@ MOST_FACTS = 400
 """Further back than so many facts nothing is looked at: those nearest to the outcome come first."""
 
 
-def causes(reasons: Reasons, played: Bench, roots: Sequence[Fact]) -> tuple[Why, ...]:
-    """Return why the grounds of an outcome came about: only facts that the outcome hangs on."""
+def causes(
+    reasons: Reasons, roots: Sequence[Fact], hangs: Callable[[Fact], bool]
+) -> tuple[Why, ...]:
+    """Return why the grounds of an outcome came about: only facts on which the outcome `hangs`."""
     found = _behind(reasons, roots)
-    needed = {fact for fact in found if hangs_on(reasons, played, fact)}
+    needed = {fact for fact in found if hangs(fact)}
     made: dict[Fact, tuple[Why, ...]] = {}
     for fact in sorted(found, key=lambda one: found[one], reverse=True):
         inner = _joined(made.get(one, ()) for one in reasons.behind(fact))
@@ -121,5 +123,6 @@ def explain(system: System, question: Question, trace: Trace, readings: Readings
     place = [one.name for one in system.questions].index(question.name)
     asked = made.system.questions[place]
     target = asked.goal if question.form is Form.REACH else asked.bad
-    tree = causes(reasons, bench(made, trace, target), found)
+    played = bench(made, trace, target)
+    tree = causes(reasons, found, lambda fact: hangs_on(reasons, played, fact))
     return Explained(reasons, tick, tuple(found), tree)

@@ -2,10 +2,12 @@
 
 from dataclasses import dataclass
 
+from verifier.causes.endless import explain_endless
 from verifier.causes.tree import Explained, explain
 from verifier.report.because import Because
 from verifier.report.clock import Clock
 from verifier.report.ending import ending
+from verifier.report.endless import Endless
 from verifier.report.events import Event, Kind, events_of
 from verifier.report.history import History, Moment
 from verifier.report.needs import needs
@@ -17,7 +19,7 @@ from verifier.simulate.variations import Variations
 from verifier.simulate.watch import Again, watch
 from verifier.system.model import Form, System
 from verifier.verdict.answer import Answer, Outcome, Verdict
-from verifier.verdict.trace import Trace
+from verifier.verdict.trace import Lasso, Trace
 
 _CALM = 24  # jumps for which a run is followed after its end until it rests
 
@@ -43,7 +45,7 @@ def story(system: System, answer: Answer) -> Story | None:
     """Return the run that an answer rests on, None for an answer without one."""
     outcome, question = answer.outcome, answer.question
     if outcome.lasso is not None:
-        return plain(system, answer, outcome.lasso.trace)
+        return _endless(system, answer, outcome.lasso)
     if outcome.trace is None:
         return None
     if question.form is Form.OPEN:
@@ -72,6 +74,22 @@ def _explained(system: System, answer: Answer, trace: Trace) -> Story:
     if words and events[-1].kind is Kind.BREAK:
         events[-1] = Event(events[-1].tick, Kind.BREAK, words)
     return Story(trace, tuple(events), told.history, told.readings, explained, tuple(said))
+
+
+def _endless(system: System, answer: Answer, lasso: Lasso) -> Story:
+    """Return a run that goes on for ever, with why nothing more comes of it."""
+    told = plain(system, answer, lasso.trace)
+    waiting = None
+    if answer.question.waiting is not system.pool.no:
+        waiting = explain_endless(system, answer.question, lasso)
+    if waiting is None:
+        return told
+    words = Endless(waiting, Phrases(system.design, told.history.clock))
+    events = (*Because(waiting.explained, words.phrases, told.events).told(), words.end())
+    explained = waiting.explained
+    return Story(
+        told.trace, events, told.history, told.readings, explained, tuple(words.sentences())
+    )
 
 
 def _how_short(outcome: Outcome) -> str:
