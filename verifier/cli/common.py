@@ -1,13 +1,15 @@
 """What the commands share: the board, telling what is wrong, settings."""
 
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 
 import click
 
 from verifier.report.diagnostics import write_diagnostics
-from verifier.report.look import Board, board
+from verifier.report.letters import shown
+from verifier.report.look import BLOCK, Board, board
 from verifier.source.diagnostic import Collector
 
 BAD_INPUT = 2
@@ -24,6 +26,19 @@ def tell(collector: Collector) -> None:
         write_diagnostics(board(sys.stderr), collector.found)
     if collector.failed:
         raise click.exceptions.Exit(BAD_INPUT)
+
+
+@contextmanager
+def at_work(name: str) -> Iterator[Callable[[str], None]]:
+    """Tell on a terminal what is being looked at in a design; elsewhere nothing."""
+    if not sys.stderr.isatty():
+        yield lambda _words: None
+        return
+    sheet_ = board(sys.stderr)
+    turning = "dots" if sheet_.letters is BLOCK else "line"
+    head = shown(name)
+    with sheet_.console.status(f"{head}: at work", spinner=turning) as status:
+        yield lambda words: status.update(f"{head}: {shown(words)}")
 
 
 def settings(ctx: click.Context, param: click.Parameter, value: Sequence[str]) -> dict[str, str]:

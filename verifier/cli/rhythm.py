@@ -8,7 +8,7 @@ from typing import Any
 import click
 
 from verifier.cli.acts import acts_of
-from verifier.cli.common import settings, sheet, tell
+from verifier.cli.common import at_work, settings, sheet, tell
 from verifier.cli.designs import read, the_one
 from verifier.cli.run import listed
 from verifier.cli.times import Press, PressType
@@ -129,4 +129,6 @@ def _bounds(options: Options, found: Rhythm) -> Sequence[Bounds]:
     items = varying(found)
     system = lowered(asked(found, items))
     checked = CheckSettings(effort=Effort(options.effort), jobs=options.jobs)
-    return told(items, list(answers(system, checked)))
+    with at_work(found.design.name) as progress:
+        progress("the least and the most in all runs")
+        return told(items, list(answers(system, checked)))

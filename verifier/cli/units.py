@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from verifier.cli.common import settings, sheet, tell
+from verifier.cli.common import at_work, settings, sheet, tell
 from verifier.cli.trouble import no_such
 from verifier.design import files
 from verifier.design.model import Design
@@ -119,10 +119,16 @@ def _bench(ctx: click.Context, options: Options) -> tuple[Bench, Design]:
 def _found(ctx: click.Context, options: Options, bench: Bench, design: Design) -> Found:
     amounts = knobs(bench.block, bench.unit, design)
     wanted = _wanted(ctx, options, sources(design, amounts))
-    needs = needs_of(design, bench.effort)
-    more = 0 if needs.drawn is None else needs.drawn.proved
-    least = tuple(least_of(bench, knob, more) for knob in wanted) if needs.parts else ()
-    return Found(needs, least, settings_of(bench, design, amounts) if needs.parts else None)
+    with at_work(design.name) as progress:
+        needs = needs_of(design, bench.effort, progress)
+        if needs.drawn is None:
+            return Found(needs, (), None)
+        least = []
+        for knob in wanted:
+            progress(f"how little {knob.part} may give")
+            least.append(least_of(bench, knob, needs.drawn.proved))
+        progress("how the taps must be set")
+        return Found(needs, tuple(least), settings_of(bench, design, amounts))
 
 
 def _wanted(ctx: click.Context, options: Options, known: tuple[Knob, ...]) -> tuple[Knob, ...]:

@@ -163,9 +163,6 @@ def _starving(
 
 
 def _run(board: Board, clock: Clock, system: System, trace: Trace) -> Iterator[Text]:
-    if not trace.length:
-        yield Text("  It is so from the start.")
-        return
     design = system.design
     seen = watch(system, trace).readings
     focus = Focus.of(design)
@@ -213,7 +210,7 @@ def _less(board: Board, clock: Clock, least: Least) -> Iterator[Text]:
         words = f"With {refuted.value} not: {failure(clock, refuted)}"
         yield from paragraph(board.width, Text("  "), words)
         trace = refuted.outcome.trace if refuted.outcome is not None else None
-        if trace is not None and refuted.system is not None:
+        if trace is not None and trace.length and refuted.system is not None:
             yield from _run(board, clock, refuted.system, trace)
     words = ""
     unknown = [one for one in least.below if one.holds is None]
@@ -247,6 +244,8 @@ def failure(clock: Clock, tried: Tried) -> str:
     form = _form(tried)
     if form is Form.REACH:
         return f"{name} fails: no run gets there, proved."
+    if form is Form.OPEN and outcome.trace is not None and not outcome.trace.length:
+        return f"{name} fails: it can never come, proved."
     if form is Form.OPEN:
         return f"{name} fails: a run gets to where it cannot come any more."
     if outcome.lasso is not None or outcome.trace is None:

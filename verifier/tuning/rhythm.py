@@ -272,10 +272,11 @@ def draw_of(design: Design, seen: Readings, start: int, end: int) -> Draw:
 
 def _supplied(design: Design, seen: Readings) -> int:
     """Return the most that the sources, parts that give power and get none, give in all."""
+    built = {part.path.rpartition(".")[0] for part in design.parts if part.inside}
     given = [
         net.path
         for part in design.parts
-        if not any(net.power for net in part.ports_in)
+        if part.path not in built and not any(net.power for net in part.ports_in)
         for net in part.ports_out
         if net.power
     ]

@@ -86,7 +86,9 @@ def source_parts(design: Design) -> list[model.Part]:
     return [
         part
         for part in design.parts
-        if any(net.power for net in part.ports_out) and not any(net.power for net in part.ports_in)
+        if not part.inside
+        and any(net.power for net in part.ports_out)
+        and not any(net.power for net in part.ports_in)
     ]
 
 

@@ -140,14 +140,14 @@ def _question(system: System, bad: Node) -> Question:
 
 
 def needs_of(
-    design: Design, effort: Effort, progress: Callable[[str], None] = lambda _part: None
+    design: Design, effort: Effort, progress: Callable[[str], None] = lambda _words: None
 ) -> Needs:
     """Return what each part gets, and what all draw at their worst."""
     counted, drawn = _counted(design)
     asker = _Asker(lower(counted), effort)
     parts = []
     for part in users(design):
-        progress(part.path)
+        progress(f"what {part.path} gets")
         parts.append(_gets(asker, part))
     progress(DRAWN)
     whole = None if drawn is None else _most(asker, drawn, _now(asker, drawn), ())
