@@ -13,10 +13,12 @@ from verifier.verdict.certificate_reader import UnreadableError, certificate_of,
 from verifier.verdict.evidence import (
     Act,
     Asked,
+    Certain,
     Circles,
     Closed,
     Evidence,
     Explored,
+    Foiled,
     Guided,
     Invariant,
     Patient,
@@ -53,6 +55,9 @@ EVERY: tuple[Evidence, ...] = (
     Trapped(RUN, LIST),
     Guided((Act((1,), 3), Act((0,), 1)), 40, NODE),
     Patient(12, NODE),
+    Certain(RUN, 9, NODE),
+    Foiled(longest=True, node=NODE),
+    Foiled(longest=False, node=NODE),
 )
 HEAD = Head(
     'a "garden".latch',

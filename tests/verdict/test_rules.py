@@ -1,5 +1,7 @@
 """What evidence says of a question, and that true evidence of something else says nothing."""
 
+from dataclasses import replace
+
 import pytest
 
 from tests.bank.plants import too_long
@@ -11,7 +13,7 @@ from verifier.logic.recheck import shown
 from verifier.logic.tick import Limits
 from verifier.system.cone import cone
 from verifier.verdict.answer import Verdict
-from verifier.verdict.evidence import Asked, Closed, Evidence, Patient, Proof
+from verifier.verdict.evidence import Asked, Closed, Evidence, Foiled, Patient, Proof
 from verifier.verdict.rules import said
 from verifier.verdict.variant import patience
 
@@ -29,6 +31,8 @@ SAYS = {
         "Trapped": UNKNOWN,
         "Guided": UNKNOWN,
         "Patient": UNKNOWN,
+        "Certain": UNKNOWN,
+        "Foiled": UNKNOWN,
     },
     Asked.GOAL: {
         "Reaches": HOLDS,
@@ -39,6 +43,8 @@ SAYS = {
         "Trapped": UNKNOWN,
         "Guided": UNKNOWN,
         "Patient": UNKNOWN,
+        "Certain": HOLDS,
+        "Foiled": UNKNOWN,
     },
     Asked.WAITING: {
         "Reaches": UNKNOWN,
@@ -49,6 +55,8 @@ SAYS = {
         "Trapped": UNKNOWN,
         "Guided": UNKNOWN,
         "Patient": HOLDS,
+        "Certain": UNKNOWN,
+        "Foiled": UNKNOWN,
     },
     Asked.OPEN: {
         "Reaches": UNKNOWN,
@@ -59,6 +67,8 @@ SAYS = {
         "Trapped": FAILS,
         "Guided": HOLDS,
         "Patient": UNKNOWN,
+        "Certain": UNKNOWN,
+        "Foiled": UNKNOWN,
     },
 }
 """What each kind says where nothing is known of the ticks of an endless run."""
@@ -85,3 +95,10 @@ def test_a_true_bound_on_waiting_is_no_proof_that_nothing_happens() -> None:
     ruling, outcome = shown(system, QUESTION, [proof], Limits(10_000_000, 20))
     assert ruling.sound
     assert outcome.verdict is UNKNOWN
+
+
+def test_spans_that_foil_all_say_no_only_to_who_excludes_luck() -> None:
+    foiled = Foiled(longest=True, node=PULSE.system.pool.yes)
+    asked = replace(QUESTION, whatever=True)
+    assert said(PULSE.system, asked, Asked.GOAL, foiled, None).verdict is FAILS
+    assert said(PULSE.system, QUESTION, Asked.GOAL, foiled, None).verdict is UNKNOWN

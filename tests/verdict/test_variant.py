@@ -1,6 +1,8 @@
 """Variants: their targets are met exactly where the question that they stand for says yes."""
 
 from collections import Counter
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from random import Random
 
 import pytest
@@ -12,7 +14,7 @@ from verifier.system.expr import Node
 from verifier.system.model import System
 from verifier.system.state import State, start_of
 from verifier.verdict.evidence import Act
-from verifier.verdict.variant import before, begun_at, guided, patience
+from verifier.verdict.variant import before, begun_at, certain, drawn, guided, patience
 
 
 def test_before_is_met_where_the_target_is_in_time() -> None:
@@ -88,9 +90,10 @@ def acts_at(script: tuple[Act, ...], tick: int) -> tuple[int, ...]:
     return script[-1].choices
 
 
-def goes_wrong(system: System, goal: Node, script: tuple[Act, ...], within: int) -> bool:
-    """Say whether the script, begun somewhere, breaks an assumption or misses the goal."""
-    begins = reachable_states(system, starts(system, anywhere=False))
+def goes_wrong(
+    system: System, goal: Node, script: tuple[Act, ...], within: int, begins: Iterable[State]
+) -> bool:
+    """Say whether the script, begun in some of the states, breaks an assumption or misses."""
     settled = max(within, sum(act.ticks for act in script)) + 1
     fresh = [(state, 0, False) for state in begins]
     seen = set(fresh)
@@ -110,9 +113,9 @@ def goes_wrong(system: System, goal: Node, script: tuple[Act, ...], within: int)
     return False
 
 
-def test_a_guide_is_lost_where_the_script_goes_wrong() -> None:
-    told: Counter[bool] = Counter()
-    for seed in range(100):
+def random_scripts(seeds: int) -> Iterator[tuple[int, System, Node, tuple[Act, ...], int]]:
+    """Yield random systems with a goal, a script, and a time in which it is to be met."""
+    for seed in range(seeds):
         system, goal = plant(seed)
         if not system.choices:
             continue
@@ -124,11 +127,46 @@ def test_a_guide_is_lost_where_the_script_goes_wrong() -> None:
         acts[-1] = Act(acts[-1].choices, 1)
         script, spent = tuple(acts), sum(act.ticks for act in acts[:-1])
         within = rng.randint(max(0, spent - 1), spent + 2)
+        yield seed, system, goal, script, within
+
+
+def test_a_guide_is_lost_where_the_script_goes_wrong() -> None:
+    told: Counter[bool] = Counter()
+    for seed, system, goal, script, within in random_scripts(100):
         variant = guided(system, goal, script, within)
-        wrong = goes_wrong(system, goal, script, within)
+        begins = reachable_states(system, starts(system, anywhere=False))
+        wrong = goes_wrong(system, goal, script, within, begins)
         assert meets(variant.system, variant.target) == wrong, seed
         told[wrong] += 1
     assert min(told.values()) > 12
+
+
+def test_what_is_certain_is_so_from_the_start_only() -> None:
+    told: Counter[bool] = Counter()
+    for seed, system, goal, script, within in random_scripts(200):
+        variant = certain(system, goal, script, within)
+        wrong = goes_wrong(system, goal, script, within, starts(system, anywhere=False))
+        assert meets(variant.system, variant.target) == wrong, seed
+        told[wrong] += 1
+    assert min(told.values()) > 25
+
+
+def test_spans_come_out_at_one_end_of_their_range() -> None:
+    several = 0
+    for seed in range(60):
+        system, _ = plant(seed)
+        for longest in (True, False):
+            at_end = drawn(system, longest=longest)
+            assert begin_as(
+                replace(at_end, clocks=system.clocks), start_of(system)
+            ) == system_parts(system)
+            for before_, after in zip(system.clocks, at_end.clocks, strict=True):
+                assert (before_.start, before_.runs) == (after.start, after.runs)
+                for one, other in zip(before_.loads, after.loads, strict=True):
+                    end = one.high if longest else one.low
+                    assert other == replace(one, low=end, high=end)
+                    several += one.low != one.high
+    assert several > 20
 
 
 # --- by hand -------------------------------------------------------------------------------------

@@ -6,10 +6,14 @@ Every piece of evidence goes past the judge first (engines/search.py); nothing e
 import time
 from dataclasses import dataclass, field, replace
 
+from verifier.engines.contract import Budget, Task
 from verifier.engines.crew import Cores
 from verifier.engines.margin import margins
-from verifier.engines.search import Effort, Search, Sought
+from verifier.engines.search import Effort, Found, Search, Sought
+from verifier.engines.sure import sure
+from verifier.logic.judge import Case, judge
 from verifier.logic.recheck import certified
+from verifier.system.cone import cone
 from verifier.system.expr import Node
 from verifier.system.model import Form, Question, System
 from verifier.verdict import rules
@@ -138,7 +142,27 @@ class Decision:
 
     def _reach(self) -> Outcome:
         search = self._search(Asked.GOAL, self.question.goal, self.question.limit)
+        if search.found is not None and isinstance(search.found.evidence, Reaches):
+            search = self._without_luck(search, search.found.evidence)
         return self._said(Asked.GOAL, search) or self._so_far(search)
+
+    def _without_luck(self, search: Sought, known: Reaches) -> Sought:
+        """Return what is known however spans are drawn, where that is asked; else what is known."""
+        system, question, effort = self.system, self.question, self.decider.effort
+        if not rules.lucky(system, question) or question.anywhere:
+            return search
+        part = cone(system, [question.goal])
+        task = Task(part, question, Asked.GOAL, question.goal, question.limit, effort.seed)
+        budget = Budget.of(effort.seconds, memory=effort.memory)
+        case = Case.of(system, question, Asked.GOAL)
+        for evidence in sure(task, known.trace, budget):
+            ruling = judge(case, evidence, effort.judge).ruling
+            if ruling.sound:
+                found = Found(evidence, "plans without luck", None, ruling)
+                search = replace(search, found=found, used=search.used + budget.used)
+                self.sought[-1] = (Asked.GOAL, search)
+                break
+        return search
 
     def _again(self, bad: Outcome) -> Outcome:
         search = self._search(Asked.WAITING, self.question.waiting, None)

@@ -19,10 +19,12 @@ from verifier.system.model import Cone, Question, System
 from verifier.system.state import State, only, start_of
 from verifier.verdict.evidence import (
     Asked,
+    Certain,
     Circles,
     Closed,
     Evidence,
     Explored,
+    Foiled,
     Guided,
     Invariant,
     Patient,
@@ -31,10 +33,19 @@ from verifier.verdict.evidence import (
 )
 from verifier.verdict.explored import Shows, judge_explored
 from verifier.verdict.replay import Seen, follow, replay, replay_lasso, replay_onward
-from verifier.verdict.rules import shows_of, target_of
+from verifier.verdict.rules import shows_of, spans_differ, target_of
 from verifier.verdict.ruling import BOTH, SOLVER, SOUND, Ruling, sound, together, unsure, wrong
 from verifier.verdict.trace import Lasso
-from verifier.verdict.variant import Variant, begun_at, guided, misfit, patience
+from verifier.verdict.variant import (
+    Variant,
+    acts_of,
+    begun_at,
+    certain,
+    drawn,
+    guided,
+    misfit,
+    patience,
+)
 
 MOST_JUMPS = 2_000
 """A bounded proof of more jumps than this is not looked at."""
@@ -79,7 +90,8 @@ def judge(case: Case, evidence: Evidence, limits: Limits) -> Judged:
     `Reaches`: a run that meets the target. `Closed`, `Invariant`: none does. `Explored`: what
     `case.shows` says. `Circles`: a run of the system, `seen` tells what is in it. `Trapped`: a run
     after which the target cannot come. `Guided`: the target can come from wherever runs lead.
-    `Patient`: no run has it for longer.
+    `Patient`: no run has it for longer. `Certain`: its choices meet the target however spans are
+    drawn. `Foiled`: none do while spans are drawn at one end.
     """
     match evidence:
         case Reaches(trace):
@@ -96,11 +108,10 @@ def judge(case: Case, evidence: Evidence, limits: Limits) -> Judged:
             return Judged(_judge_list(case, evidence, case.shows, start_of(case.system)))
         case Trapped():
             return _judge_trap(case, evidence, limits)
-        case Guided():
-            return Judged(_judge_plan(case, evidence, limits))
-        case Patient(ticks, node):
-            variant = patience(case.system, case.target, ticks)
-            return Judged(_judge_node(case, variant, Invariant(node), limits))
+        case Certain():
+            return _judge_certain(case, evidence, limits)
+        case Guided() | Patient() | Foiled():
+            return Judged(_judge_variant(case, evidence, limits))
         case _:
             assert_never(evidence)
 
@@ -155,6 +166,40 @@ def _judge_plan(case: Case, plan: Guided, limits: Limits) -> Ruling:
         return wrong(fault)
     variant = guided(case.system, case.target, plan.script, plan.within)
     return _judge_node(case, variant, Invariant(plan.node), limits)
+
+
+def _judge_variant(case: Case, evidence: Guided | Patient | Foiled, limits: Limits) -> Ruling:
+    """Return whether an invariant of the system with something more in it shows what it should."""
+    match evidence:
+        case Guided():
+            return _judge_plan(case, evidence, limits)
+        case Patient(ticks, node):
+            variant = patience(case.system, case.target, ticks)
+            return _judge_node(case, variant, Invariant(node), limits)
+        case Foiled():
+            return _judge_foiled(case, evidence, limits)
+        case _:
+            assert_never(evidence)
+
+
+def _judge_certain(case: Case, way: Certain, limits: Limits) -> Judged:
+    if case.anywhere:
+        return Judged(unsure("acts that serve from one start need not serve from another"))
+    replayed = replay(case.system, way.trace, case.target, anywhere=False)
+    if not replayed.ruling.sound:
+        return Judged(replayed.ruling)
+    variant = certain(case.system, case.target, acts_of(way.trace), way.within)
+    ruling = _judge_node(case, variant, Invariant(way.node), limits)
+    return Judged(together(replayed.ruling, ruling), replayed.after)
+
+
+def _judge_foiled(case: Case, foiled: Foiled, limits: Limits) -> Ruling:
+    if case.anywhere:
+        return unsure("spans that foil all from one start need not do so from another")
+    if spans_differ(case.system, case.system.allowed):
+        return unsure("assumptions may leave out the runs in which spans come out so")
+    system = drawn(case.system, longest=foiled.longest)
+    return _judge_node(case, Variant(system, case.target), Invariant(foiled.node), limits)
 
 
 def _judge_node(case: Case, variant: Variant, invariant: Invariant, limits: Limits) -> Ruling:

@@ -25,7 +25,7 @@ def words_for(answer: Answer, clock: Clock, letters: Letters) -> Words:
     outcome = answer.outcome
     match outcome.verdict:
         case Verdict.FAILS:
-            how = _how(answer, "shown")
+            how = _how(answer, "proved" if outcome.trace is None else "shown")
             return Words(
                 letters.latch_fails, BROKEN, _fails(answer, clock), how, _remarks(answer, clock)
             )
@@ -55,9 +55,8 @@ def _holds(answer: Answer, clock: Clock, letters: Letters) -> Words:
     if outcome.trace is not None:
         tick = outcome.trace.length - 1
         verdict = f"possible after {clock.moment(tick)}" if tick else "possible at the start"
-        return Words(
-            letters.latch_holds, INK, verdict, _how(answer, "shown"), _remarks(answer, clock)
-        )
+        how = _how(answer, "proved" if answer.question.whatever else "shown")
+        return Words(letters.latch_holds, INK, verdict, how, _remarks(answer, clock))
     if outcome.reach is Reach.UP_TO and outcome.until is not None:
         verdict = f"holds up to {clock.span(outcome.until)}"
         how = _how(answer, "all runs seen")

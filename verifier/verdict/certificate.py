@@ -15,10 +15,12 @@ from verifier.system.model import Question, System
 from verifier.verdict.answer import Outcome, Reach, Verdict
 from verifier.verdict.evidence import (
     Act,
+    Certain,
     Circles,
     Closed,
     Evidence,
     Explored,
+    Foiled,
     Guided,
     Invariant,
     Patient,
@@ -28,12 +30,16 @@ from verifier.verdict.evidence import (
 )
 from verifier.verdict.rules import target_of
 from verifier.verdict.trace import Lasso, State, Step, Trace
-from verifier.verdict.variant import guided, patience
+from verifier.verdict.variant import acts_of, certain, guided, patience
 
 VERSION = 1
 BEGINS = "latchwork certificate "
 FIRST = f"{BEGINS}{VERSION}"
 """The first line of a certificate; of other versions it begins so, too."""
+
+LONGEST = "longest"
+SHORTEST = "shortest"
+"""Where all spans are drawn, in a proof that no choices lead to a goal then."""
 
 LARGEST = 64 << 20
 """Bytes; longer ones are neither written nor read."""
@@ -119,6 +125,14 @@ class _Writer:
                 yield from (self._act(act) for act in script)
                 variant = guided(self.system, self.target, script, within)
                 yield from _nodes(variant.system, node)
+            case Certain(trace, within, node):
+                yield f"certain {within}"
+                yield from self._steps(trace)
+                variant = certain(self.system, self.target, acts_of(trace), within)
+                yield from _nodes(variant.system, node)
+            case Foiled(longest, node):
+                yield f"drawn {LONGEST if longest else SHORTEST}"
+                yield from _nodes(self.system, node)
             case Patient(ticks, node):
                 yield f"patience {ticks}"
                 variant = patience(self.system, self.target, ticks)

@@ -14,14 +14,16 @@ from pathlib import PurePosixPath, PureWindowsPath
 from verifier.system.expr import Node, Op, Pool
 from verifier.system.model import System
 from verifier.verdict.answer import Verdict
-from verifier.verdict.certificate import FIRST, VERSION, Head
+from verifier.verdict.certificate import FIRST, LONGEST, SHORTEST, VERSION, Head
 from verifier.verdict.evidence import (
     Act,
     Asked,
+    Certain,
     Circles,
     Closed,
     Evidence,
     Explored,
+    Foiled,
     Guided,
     Invariant,
     Patient,
@@ -251,6 +253,10 @@ class _Reader:
             case ["plan", within]:
                 script = tuple(self._act(one) for one in self.lines.all("act"))
                 return Guided(script, _whole(within), self._node())
+            case ["certain", within]:
+                return Certain(self._trace(), _whole(within), self._node())
+            case ["drawn", end] if end in (LONGEST, SHORTEST):
+                return Foiled(end == LONGEST, self._node())
             case ["patience", ticks]:
                 return Patient(_whole(ticks), self._node())
             case _:

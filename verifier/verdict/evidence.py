@@ -116,7 +116,42 @@ class Patient:
     node: Node
 
 
-Evidence = Reaches | Circles | Closed | Invariant | Explored | Trapped | Guided | Patient
+@dataclass(frozen=True, slots=True)
+class Certain:
+    """Who chooses as in a run meets the goal within so many ticks, whatever spans are drawn.
+
+    `trace` is one such run, and meets it. `node` is an invariant of the system in which people
+    choose so from the start, see verdict/variant.py.
+    """
+
+    trace: Trace
+    within: int
+    node: Node
+
+
+@dataclass(frozen=True, slots=True)
+class Foiled:
+    """Where all spans come out longest, or all shortest, no choices meet the goal.
+
+    `node` is an invariant of the system with these spans, see verdict/variant.py.
+    """
+
+    longest: bool
+    node: Node
+
+
+Evidence = (
+    Reaches
+    | Circles
+    | Closed
+    | Invariant
+    | Explored
+    | Trapped
+    | Guided
+    | Patient
+    | Certain
+    | Foiled
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,10 +13,12 @@ from verifier.system.model import Form, Question, System
 from verifier.verdict.answer import Outcome, Reach, Verdict
 from verifier.verdict.evidence import (
     Asked,
+    Certain,
     Circles,
     Closed,
     Evidence,
     Explored,
+    Foiled,
     Guided,
     Invariant,
     Patient,
@@ -109,7 +111,7 @@ def _of_bad(question: Question, evidence: Evidence) -> Outcome:
             return Outcome(Verdict.HOLDS, Reach.UP_TO, until)
         case Closed() | Invariant() | Explored() | Circles():
             return Outcome(Verdict.HOLDS, Reach.FOREVER)
-        case Trapped() | Guided() | Patient():
+        case Trapped() | Guided() | Patient() | Certain() | Foiled():
             return BESIDE
         case _:
             assert_never(evidence)
@@ -118,7 +120,7 @@ def _of_bad(question: Question, evidence: Evidence) -> Outcome:
 def _of_goal(system: System, question: Question, evidence: Evidence) -> Outcome:
     match evidence:
         case Reaches(trace, earliest):
-            if question.whatever and _ranged(system, question.goal):
+            if lucky(system, question):
                 reason = "a way was found, but not one that serves whatever spans are drawn"
                 return Outcome(Verdict.UNKNOWN, reason=reason)
             return Outcome(Verdict.HOLDS, Reach.FOREVER, trace=trace, earliest=earliest)
@@ -126,7 +128,14 @@ def _of_goal(system: System, question: Question, evidence: Evidence) -> Outcome:
             return Outcome(Verdict.UNKNOWN, Reach.UP_TO, until, "no way was found so far")
         case Closed() | Invariant() | Explored() | Circles():
             return Outcome(Verdict.FAILS, Reach.FOREVER, reason="no choices lead there")
-        case Trapped() | Guided() | Patient():
+        case Certain(trace):
+            reason = "these choices serve whatever spans are drawn"
+            return Outcome(Verdict.HOLDS, Reach.FOREVER, trace=trace, reason=reason)
+        case Foiled(longest) if question.whatever:
+            which = "longest" if longest else "shortest"
+            reason = f"no choices lead there while all spans come out {which}"
+            return Outcome(Verdict.FAILS, Reach.FOREVER, reason=reason)
+        case Trapped() | Guided() | Patient() | Foiled():
             return BESIDE
         case _:
             assert_never(evidence)
@@ -138,7 +147,7 @@ def _of_waiting(evidence: Evidence, seen: Seen | None) -> Outcome:
             return Outcome(Verdict.FAILS, Reach.FOREVER, lasso=lasso)
         case Closed(None) | Invariant() | Explored() | Circles() | Patient():
             return Outcome(Verdict.HOLDS, Reach.FOREVER)
-        case Closed() | Reaches() | Trapped() | Guided():
+        case Closed() | Reaches() | Trapped() | Guided() | Certain() | Foiled():
             return BESIDE
         case _:
             assert_never(evidence)
@@ -165,6 +174,8 @@ def _of_open(question: Question, evidence: Evidence, seen: Seen | None) -> Outco
             return Outcome(Verdict.FAILS, Reach.FOREVER, lasso=lasso)
         case Guided() | Circles() | Closed() | Invariant() | Reaches() | Patient():
             return BESIDE
+        case Certain() | Foiled():
+            return BESIDE
         case _:
             assert_never(evidence)
 
@@ -174,6 +185,12 @@ def _covers(question: Question, until: int) -> bool:
     return question.limit is not None and until >= question.limit
 
 
-def _ranged(system: System, node: Node) -> bool:
+def lucky(system: System, question: Question) -> bool:
+    """Whether a run says nothing yet, as its spans may have been drawn by luck."""
+    return question.whatever and spans_differ(system, question.goal)
+
+
+def spans_differ(system: System, node: Node) -> bool:
+    """Whether a node, or an assumption, hangs on some span that is drawn from a range."""
     part = cone(system, [node])
     return any(system.clocks[index].ranged for index in part.clocks)

@@ -13,6 +13,7 @@ from verifier.system.fold import replaced
 from verifier.system.model import Choice, Clock, Load, Register, System
 from verifier.system.state import State
 from verifier.verdict.evidence import Act
+from verifier.verdict.trace import Trace
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,14 +60,54 @@ def guided(system: System, goal: Node, script: Sequence[Act], within: int) -> Va
     that can be reached, and the assumptions are kept for ever on the way and after it.
     """
     pool = system.pool
-    begin, held, done, left = _added(system)
+    begin, held = len(system.choices), len(system.registers)
     now = pool.or_(pool.register(held), pool.pick(begin, 1))
+    scripted = _acting(system, goal, script, within, now, done=held + 1)
+    *registers, reached = scripted.system.registers
+    return Variant(
+        replace(
+            scripted.system,
+            choices=(*system.choices, Choice("guide", ("not yet", "from now on"), is_press=False)),
+            registers=(*registers, Register("guided", start=False, next=now, kept=False), reached),
+        ),
+        scripted.target,
+    )
+
+
+def certain(system: System, goal: Node, script: Sequence[Act], within: int) -> Variant:
+    """Return: acting by the script from the start breaks an assumption or misses the goal.
+
+    The goal is missed where it is not met at one of the ticks 0 .. `within`. Where neither ever
+    happens, the goal comes however spans are drawn, and the assumptions are kept for ever.
+    """
+    return _acting(system, goal, script, within, system.pool.yes, done=len(system.registers))
+
+
+def drawn(system: System, *, longest: bool) -> System:
+    """Return the system in which all spans come out at the upper, or lower, end of their range."""
+
+    def end(load: Load) -> Load:
+        span = load.high if longest else load.low
+        return replace(load, low=span, high=span)
+
+    clocks = (replace(clock, loads=tuple(map(end, clock.loads))) for clock in system.clocks)
+    return replace(system, clocks=tuple(clocks))
+
+
+def _acting(
+    system: System, goal: Node, script: Sequence[Act], within: int, now: Node, *, done: int
+) -> Variant:
+    """Return: the goal is missed, or an assumption broken, in a tick in which people act by script.
+
+    They do while `now`, from its first tick on. Adds, behind all others, a register (its index will
+    be `done`) that tells whether the goal was met since, and a clock with the time that is left.
+    """
+    pool, left = system.pool, len(system.clocks)
     scripted = _scripted(pool, script, left, within + 1)
     swap = _swapped(system, [goal], now, scripted)
     reached = pool.or_(pool.register(done), pool.and_(now, swap[goal.number]))
     registers = (
         *(replace(one, next=swap[one.next.number]) for one in system.registers),
-        Register("guided", start=False, next=now, kept=False),
         Register("reached", start=False, next=reached, kept=False),
     )
     waits = (Load(pool.not_(now), within + 1, within + 1),)
@@ -76,14 +117,13 @@ def guided(system: System, goal: Node, script: Sequence[Act], within: int) -> Va
     )
     allowed = swap[system.allowed.number]
     late = pool.and_(pool.not_(pool.above(left, 0)), pool.not_(pool.register(done)))
-    variant = replace(
-        system,
-        choices=(*system.choices, Choice("guide", ("not yet", "from now on"), is_press=False)),
-        registers=registers,
-        clocks=clocks,
-        allowed=pool.or_(now, allowed),
-    )
+    variant = replace(system, registers=registers, clocks=clocks, allowed=pool.or_(now, allowed))
     return Variant(variant, pool.and_(now, pool.or_(pool.not_(allowed), late)))
+
+
+def acts_of(trace: Trace) -> tuple[Act, ...]:
+    """Return the choices of a run as a script."""
+    return tuple(Act(step.choices, step.ticks) for step in trace.steps)
 
 
 def misfit(system: System, script: Sequence[Act]) -> str:
@@ -97,12 +137,6 @@ def misfit(system: System, script: Sequence[Act]) -> str:
         if not all(0 <= one < count for one, count in zip(act.choices, options, strict=True)):
             return "the plan takes an option that is not there"
     return ""
-
-
-def _added(system: System) -> tuple[int, int, int, int]:
-    """Return the indices of the choice, the two registers and the clock that are added."""
-    size = len(system.registers)
-    return len(system.choices), size, size + 1, len(system.clocks)
 
 
 def _clock(clock: Clock, swap: Mapping[int, Node]) -> Clock:
