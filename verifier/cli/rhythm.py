@@ -1,6 +1,6 @@
 """`latchwork rhythm`: in what rhythm a design runs when it is left alone."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -21,8 +21,9 @@ from verifier.simulate.told import NoWayError, played
 from verifier.source.diagnostic import Collector
 from verifier.system.model import System
 from verifier.tuning.rhythm import Rhythm, rhythm_of
-from verifier.tuning.rhythm_bounds import Bounds, asked, told, varying
+from verifier.tuning.rhythm_bounds import AllRuns, asked, told, varying
 from verifier.tuning.rhythm_stall import waits_of
+from verifier.tuning.units import draws_of
 from verifier.verdict.trace import Trace
 
 
@@ -105,11 +106,11 @@ def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click
     begun = _begun(ctx, options, system)
     found = rhythm_of(design, system, begun)
     waits = waits_of(found)
-    bounds = _bounds(options, found) if found.varies and not begun.steps else ()
+    all_runs = _all_runs(options, found) if found.varies and not begun.steps else None
     if options.form == "json":
-        click.echo(text_of(rhythm_record(found, waits, bounds)))
+        click.echo(text_of(rhythm_record(found, waits, all_runs)))
     else:
-        write_rhythm(sheet(), found, waits, bounds, pressed=bool(begun.steps))
+        write_rhythm(sheet(), found, waits, all_runs, pressed=bool(begun.steps))
     return 0
 
 
@@ -125,10 +126,12 @@ def _begun(ctx: click.Context, options: Options, system: System) -> Trace:
         raise click.UsageError(str(lost), ctx) from lost
 
 
-def _bounds(options: Options, found: Rhythm) -> Sequence[Bounds]:
+def _all_runs(options: Options, found: Rhythm) -> AllRuns:
     items = varying(found)
-    system = lowered(asked(found, items))
+    at_rest = asked(found, items)
+    system = lowered(at_rest)
     checked = CheckSettings(effort=Effort(options.effort), jobs=options.jobs)
     with at_work(found.design.name) as progress:
         progress("the least and the most in all runs")
-        return told(items, list(answers(system, checked)))
+        bounds = told(items, list(answers(system, checked)))
+        return AllRuns(bounds, draws_of(at_rest, checked.effort))

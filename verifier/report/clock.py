@@ -36,6 +36,11 @@ def span(ns: int) -> str:
     return " ".join(words)
 
 
+def units(number: int) -> str:
+    """Return an amount of power with its unit: `1 unit`, `3 units`."""
+    return f"{number} unit{'' if number == 1 else 's'}"
+
+
 @dataclass(frozen=True, slots=True)
 class Clock:
     """Turns ticks of a design into words."""

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from rich.text import Text
 
-from verifier.report.clock import Clock
+from verifier.report.clock import Clock, units
 from verifier.report.diagram import diagram
 from verifier.report.history import History
 from verifier.report.letters import cut, padded, shown, width
@@ -16,7 +16,7 @@ from verifier.report.rhythm_bounds import bounds_lines
 from verifier.report.rows import Focus, choose
 from verifier.tuning.cycle import Astray, Loop
 from verifier.tuning.rhythm import Beat, Rhythm
-from verifier.tuning.rhythm_bounds import Bounds
+from verifier.tuning.rhythm_bounds import AllRuns
 from verifier.tuning.rhythm_items import Item, Sort
 from verifier.tuning.rhythm_stall import Wait
 
@@ -32,14 +32,14 @@ _DOES = {"rings": "rings", "works": "works"}
 
 
 def write_rhythm(
-    board: Board, found: Rhythm, waits: Sequence[Wait], bounds: Sequence[Bounds], *, pressed: bool
+    board: Board, found: Rhythm, waits: Sequence[Wait], all_runs: AllRuns | None, *, pressed: bool
 ) -> None:
     """Print a rhythm; `pressed`: somebody pressed before the design was left alone."""
     clock = Clock(found.design.tick_ns)
     facts = f"  {shown(found.design.file)}, tick {clock.span(1)}"
     board.console.print(Text.assemble((shown(found.design.name), STRONG), (facts, FAINT)))
     board.console.print()
-    for line in _report(board, clock, found, (waits, bounds), pressed=pressed):
+    for line in _report(board, clock, found, (waits, all_runs), pressed=pressed):
         line.rstrip()
         board.console.print(line)
 
@@ -48,18 +48,18 @@ def _report(
     board: Board,
     clock: Clock,
     found: Rhythm,
-    more: tuple[Sequence[Wait], Sequence[Bounds]],
+    more: tuple[Sequence[Wait], AllRuns | None],
     *,
     pressed: bool,
 ) -> Iterator[Text]:
-    waits, bounds = more
+    waits, all_runs = more
     yield from paragraph(board.width, Text(), summary(found, clock), STRONG)
     for style, words in _remarks(found, clock, pressed=pressed):
         yield from paragraph(board.width, Text(), words, style)
     yield from _waiting(board, clock, found, waits)
-    if bounds:
+    if all_runs is not None:
         yield Text()
-        yield from bounds_lines(board, clock, bounds)
+        yield from bounds_lines(board, clock, all_runs)
     yield from _round(board, clock, found)
     yield Text()
     yield from paragraph(board.width, Text(), _units(found))
@@ -224,11 +224,6 @@ def hundredths(value: Fraction) -> str:
 
 
 # --- units, and the drawing -----------------------------------------------------------------------
-
-
-def units(number: int) -> str:
-    """Return an amount with its unit."""
-    return f"{number} unit{'' if number == 1 else 's'}"
 
 
 def _units(found: Rhythm) -> str:

@@ -8,13 +8,15 @@ from verifier.report.clock import Clock
 from verifier.report.letters import cut, padded, shown, width
 from verifier.report.look import FAINT, STRONG, Board
 from verifier.report.paragraph import paragraph
-from verifier.tuning.rhythm_bounds import Bounds, End, Extent
+from verifier.tuning.rhythm_bounds import AllRuns, Bounds, End, Extent
+from verifier.tuning.units import Extreme
 
 _LONGEST_NAME = 20
 
 
-def bounds_lines(board: Board, clock: Clock, bounds: Sequence[Bounds]) -> Iterator[Text]:
+def bounds_lines(board: Board, clock: Clock, all_runs: AllRuns) -> Iterator[Text]:
     """Yield what holds in all runs, however the spans are drawn."""
+    bounds = all_runs.bounds
     yield Text("In all runs, however the spans turn out:")
     moving = [one for one in bounds if one.steady is None]
     if moving:
@@ -30,6 +32,13 @@ def bounds_lines(board: Board, clock: Clock, bounds: Sequence[Bounds]) -> Iterat
         if names:
             head = Text.assemble((f"{words}: ", FAINT))
             yield from paragraph(board.width, head, "; ".join(names) + ".")
+    if all_runs.drawn is not None:
+        least, most = (_units(end) for end in all_runs.drawn)
+        yield Text(f"Units drawn in all runs: at least {least}, at most {most}.")
+
+
+def _units(end: Extreme) -> str:
+    return f"{'' if end.exact else '~'}{end.met}"
 
 
 def _ends(one: Bounds) -> list[End]:

@@ -11,11 +11,12 @@ from verifier.report.phrases import Phrases
 from verifier.report.record import SCHEMA, Json, milliseconds
 from verifier.tuning.cycle import Loop
 from verifier.tuning.rhythm import Beat, Rhythm
-from verifier.tuning.rhythm_bounds import Bounds, End, Extent
+from verifier.tuning.rhythm_bounds import AllRuns, Bounds, End, Extent
 from verifier.tuning.rhythm_stall import Wait
+from verifier.tuning.units import Extreme
 
 
-def rhythm_record(found: Rhythm, waits: Sequence[Wait], bounds: Sequence[Bounds]) -> Json:
+def rhythm_record(found: Rhythm, waits: Sequence[Wait], all_runs: AllRuns | None) -> Json:
     """Return the record of a rhythm."""
     design, loop = found.design, found.loop
     tick_ns = design.tick_ns
@@ -49,8 +50,19 @@ def rhythm_record(found: Rhythm, waits: Sequence[Wait], bounds: Sequence[Bounds]
         "waits": [
             {"part": one.part, "for": [phrases.fact(fact) for fact in one.facts]} for one in waits
         ],
-        "bounds": [_bounds(one, tick_ns) for one in bounds],
+        "bounds": [] if all_runs is None else [_bounds(one, tick_ns) for one in all_runs.bounds],
+        "drawn_in_all_runs": _drawn(None if all_runs is None else all_runs.drawn),
     }
+
+
+def _drawn(drawn: tuple[Extreme, Extreme] | None) -> Json:
+    if drawn is None:
+        return None
+    return {"least": _amount(drawn[0]), "most": _amount(drawn[1])}
+
+
+def _amount(end: Extreme) -> Json:
+    return {"units": end.met, "exact": end.exact}
 
 
 def _beat(beat: Beat, tick_ns: int) -> Json:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from rich.text import Text
 
-from verifier.report.clock import Clock
+from verifier.report.clock import Clock, units
 from verifier.report.events import events_of
 from verifier.report.history import History
 from verifier.report.ledger import ledger
@@ -29,16 +29,11 @@ _MOST_TRACES = 3
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """All that was found of a design's units; `supplied`: what its sources are written to give."""
+    """All that was found of a design's units; `settings` is None where there is no tap to set."""
 
     needs: Needs
     least: tuple[Least, ...]
     settings: Settings | NoSettings | None
-
-
-def units(number: int) -> str:
-    """Return an amount with its unit."""
-    return f"{number} unit{'' if number == 1 else 's'}"
 
 
 def write_units(board: Board, found: Found) -> None:

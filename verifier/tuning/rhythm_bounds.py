@@ -11,11 +11,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from verifier.design import model
-from verifier.design.model import Claim, Cond, Design, Edge, Not
+from verifier.design.model import Claim, Design, Edge, Not
 from verifier.source.text import Span
 from verifier.system.cone import behind
 from verifier.tuning.rhythm import Rhythm
 from verifier.tuning.rhythm_items import Item
+from verifier.tuning.units import Extreme
 from verifier.verdict.answer import Answer, Emptiness, Reach, Verdict
 
 ROOM = 16
@@ -50,6 +51,14 @@ class Bounds:
     on: Extent
     off: Extent
     round: Extent
+
+
+@dataclass(frozen=True, slots=True)
+class AllRuns:
+    """What holds in all runs: bounds of items, the least and the most units drawn at a time."""
+
+    bounds: tuple[Bounds, ...]
+    drawn: tuple[Extreme, Extreme] | None
 
 
 UNKNOWN = Extent(End(None), End(None))

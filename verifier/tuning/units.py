@@ -150,8 +150,19 @@ def needs_of(
         progress(f"what {part.path} gets")
         parts.append(_gets(asker, part))
     progress(DRAWN)
-    whole = None if drawn is None else _most(asker, drawn, _now(asker, drawn), ())
+    whole = None if drawn is None else _most(asker, drawn, _now(asker, drawn))
     return Needs(asker.system, tuple(parts), whole)
+
+
+def draws_of(design: Design, effort: Effort) -> tuple[Extreme, Extreme] | None:
+    """Return the least and the most that all working parts draw; None where none needs units."""
+    counted, drawn = _counted(design)
+    if drawn is None:
+        return None
+    asker = _Asker(lower(counted), effort)
+    now = _now(asker, drawn)
+    least = _least(asker, drawn, replace(now, proved=0), floor=0)
+    return least, _most(asker, drawn, now)
 
 
 def users(design: Design) -> list[Part]:
@@ -207,14 +218,14 @@ def _gets(asker: _Asker, part: Part) -> Gets:
         return Gets(part.path, part.draw, dry, None, None, idle)
     met = asker.amount(feed, arrives.trace)
     first = Extreme(met, _high(feed), arrives.trace)
-    most = _most(asker, feed, first, ())
-    least = _least(asker, feed, replace(first, proved=1), (part.draw - 1,))
+    most = _most(asker, feed, first)
+    least = _least(asker, feed, replace(first, proved=1), (part.draw - 1,), floor=1)
     return Gets(part.path, part.draw, dry=False, least=least, most=most, idle=idle)
 
 
-def _most(asker: _Asker, net: Net, known: Extreme, hints: Sequence[int]) -> Extreme:
-    """Bring together what is met and what is proved, upward: first by the hints, then by halves."""
-    wanted = [known.proved, *hints]
+def _most(asker: _Asker, net: Net, known: Extreme) -> Extreme:
+    """Bring together what is met and what is proved, upward: the end first, then by halves."""
+    wanted = [known.proved]
     while known.met < known.proved:
         half = (known.met + known.proved + 1) // 2
         number = next((one for one in wanted if known.met < one <= known.proved), half)
@@ -227,14 +238,16 @@ def _most(asker: _Asker, net: Net, known: Extreme, hints: Sequence[int]) -> Extr
     return known
 
 
-def _least(asker: _Asker, net: Net, known: Extreme, hints: Sequence[int]) -> Extreme:
-    """Do the same downward, among amounts from 1 up."""
+def _least(
+    asker: _Asker, net: Net, known: Extreme, hints: Sequence[int] = (), *, floor: int
+) -> Extreme:
+    """Do the same downward, among amounts from `floor` up."""
     pool, wanted = asker.system.pool, list(hints)
     while known.proved < known.met:
         half = (known.met + known.proved - 1) // 2
         number = next((one for one in wanted if known.proved <= one < known.met), half)
         wanted = [one for one in wanted if one != number]
-        few = pool.and_(asker.more(net, 1), pool.not_(asker.more(net, number + 1)))
+        few = pool.and_(asker.more(net, floor), pool.not_(asker.more(net, number + 1)))
         after = _told(asker, net, known, asker.ask(few), number + 1)
         if after is None:
             return known
