@@ -188,3 +188,40 @@ def test_runs_fit_their_schema(text: str) -> None:
     for one in record["rows"]:
         assert one["runs"][0]["from_ms"] == 0
         assert one["runs"][-1]["to_ms"] == record["until_ms"]
+
+
+def test_reasons_are_told_line_by_line_with_the_presses_they_need() -> None:
+    (claim,) = claims(WHERE, ("apart", Outcome(Verdict.FAILS, trace=APART, earliest=True)))
+    assert claim["shortest"] is True
+    why = claim["why"]
+    assert why["lines"][1] == {
+        "at_ms": 100,
+        "kind": "change",
+        "about": "open_out",
+        "words": "open_out starts (6 s)",
+        "reasons": "by ask_out, while inner is still shut",
+        "line": 14,
+    }
+    assert [(one["choice"], one["needed"]) for one in why["presses"]] == [
+        ("ask_out.hand", True),
+        ("ask_in.hand", True),
+    ]
+    assert why["presses"][1]["later_ms"] == 100
+    assert "Both presses are needed." in why["said"]
+    causes = why["causes"]
+    assert {"ask_out.hand", "ask_in.hand"} <= {one["path"] for one in causes}
+    assert all(by > place for place, one in enumerate(causes) for by in one["by"])
+
+
+def test_an_endless_run_tells_who_waits_for_whom() -> None:
+    run = trace(WHERE, (30, {}))
+    (claim,) = claims(WHERE, ("calm", Outcome(Verdict.FAILS, lasso=Lasso(run, 10))))
+    assert claim["shortest"] is None
+    assert claim["why"]["lines"][-1]["words"] == "and so on for ever: outer is shut"
+    assert "Nothing starts open_out: nobody works ask_out." in claim["why"]["said"]
+    assert claim["why"]["said"][-1] == "Nothing changes any more."
+
+
+def test_an_answer_without_a_run_needs_no_reasons() -> None:
+    (claim,) = claims(WHERE, ("apart", Outcome(Verdict.HOLDS, Reach.FOREVER)))
+    assert claim["why"] is None

@@ -15,26 +15,21 @@ from verifier.design.model import Design
 from verifier.report import history
 from verifier.report.events import Event
 from verifier.report.history import Amount, Kept, Leaf, Left, Level, Place, Standing
+from verifier.report.plain_data import Json, milliseconds
+from verifier.report.why_record import why_record
 from verifier.simulate.watch import Again
 from verifier.system.model import System
 from verifier.verdict.answer import Answer, Emptiness, Margin
 from verifier.verdict.trace import Lasso, State, Step, Trace
 
-Json = None | bool | int | float | str | list["Json"] | dict[str, "Json"]
+__all__ = ["Json", "check_record", "milliseconds", "run_record", "text_of", "trace_record"]
 
 SCHEMA = 1
-_MS = 1_000_000
 
 
 def text_of(record: Json) -> str:
     """Return a record as text, the same each time for the same record."""
     return json.dumps(record, indent=2)
-
-
-def milliseconds(ticks: int, tick_ns: int) -> int | float:
-    """Return ticks in milliseconds, whole where they are."""
-    ns = ticks * tick_ns
-    return ns // _MS if ns % _MS == 0 else ns / _MS
 
 
 # --- answers ---
@@ -73,6 +68,8 @@ def _answer(system: System, answer: Answer, certificate: Path | None) -> Json:
         "until_ms": None if outcome.until is None else milliseconds(outcome.until, tick_ns),
         "reason": outcome.reason,
         "trace": trace_record(system, outcome.trace, outcome.lasso),
+        "shortest": outcome.earliest if outcome.trace is not None else None,
+        "why": why_record(system, answer),
         "empty": {Emptiness.TESTED: False, Emptiness.NEVER: True}.get(outcome.empty),
         "margins": [_margin(system, one) for one in outcome.margins],
         "engine": outcome.engine,

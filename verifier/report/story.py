@@ -30,7 +30,7 @@ class Story:
 
     `trace` is the run that is told: the one of the answer, or a roomier one. `explained` is why it
     comes to its end, None where that is not known; `needs` are sentences about its presses.
-    `readings` go on as far as the history does.
+    `readings` go on as far as the history does. `near` are the runs near it, where it has an end.
     """
 
     trace: Trace
@@ -39,6 +39,7 @@ class Story:
     readings: Readings
     explained: Explained | None = None
     needs: tuple[str, ...] = ()
+    near: Variations | None = None
 
 
 def story(system: System, answer: Answer) -> Story | None:
@@ -73,7 +74,9 @@ def _explained(system: System, answer: Answer, trace: Trace) -> Story:
     events = Because(explained, phrases, told.events).told()
     if words and events[-1].kind is Kind.BREAK:
         events[-1] = Event(events[-1].tick, Kind.BREAK, words)
-    return Story(trace, tuple(events), told.history, told.readings, explained, tuple(said))
+    return Story(
+        trace, tuple(events), told.history, told.readings, explained, tuple(said), near=run
+    )
 
 
 def _endless(system: System, answer: Answer, lasso: Lasso) -> Story:
