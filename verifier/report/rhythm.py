@@ -61,8 +61,9 @@ def _report(
         yield Text()
         yield from bounds_lines(board, clock, all_runs)
     yield from _round(board, clock, found)
-    yield Text()
-    yield from paragraph(board.width, Text(), _units(found))
+    if found.draw.most or found.draw.supplied:
+        yield Text()
+        yield from paragraph(board.width, Text(), _units(found))
     yield from _drawn(board, clock, found)
 
 
@@ -228,13 +229,16 @@ def hundredths(value: Fraction) -> str:
 
 def _units(found: Rhythm) -> str:
     draw = found.draw
+    looped = isinstance(found.loop, Loop) and found.loop.period is not None
     of = f" The supply gives {units(draw.supplied)}." if draw.supplied else ""
     if draw.least == draw.most == draw.first:
         return f"Units drawn: always {draw.first}.{of}"
-    return (
-        f"Units drawn: {draw.first} at the start; in a round at least {draw.least}, at most "
-        f"{draw.most}, on average {hundredths(draw.average)}.{of}"
-    )
+    astray = isinstance(found.loop, Astray)
+    where, average = "as far as it was followed" if astray else "on the way to rest", ""
+    if looped:
+        where, average = "in a round", f", on average {hundredths(draw.average)}"
+    words = f"{where} at least {draw.least}, at most {draw.most}{average}"
+    return f"Units drawn: {draw.first} at the start; {words}.{of}"
 
 
 def _drawn(board: Board, clock: Clock, found: Rhythm) -> Iterator[Text]:

@@ -53,7 +53,8 @@ class Beat:
 class Draw:
     """Units that the working parts take: at tick 0, and at least, at most, on average in a round.
 
-    `supplied`: what the sources give at most in all, for comparison.
+    Without a loop these are of the whole run. `supplied`: what the sources give at most in all, for
+    comparison.
     """
 
     first: int
@@ -88,10 +89,9 @@ class Rhythm:
     opens: Item | None
 
     def round(self) -> Readings:
-        """Return the values along one round, from its first tick on."""
+        """Return the values along one round; without a loop those of the whole run."""
         period = self.loop.period if isinstance(self.loop, Loop) else None
-        end = self.seen.length if period is None else self.start + period
-        return cut(self.seen, self.start, end)
+        return self.seen if period is None else cut(self.seen, self.start, self.start + period)
 
 
 def rhythm_of(design: Design, system: System, begun: Trace) -> Rhythm:
@@ -104,7 +104,7 @@ def rhythm_of(design: Design, system: System, begun: Trace) -> Rhythm:
     seen = watch(free, _onward(free, loop.trace, period)).readings
     opens, first = _opening(items, loop, seen)
     beats, lost = _beats(free, items, (loop, first), seen, start)
-    end = first + period if period else seen.length
+    drawn = (first, first + period) if period else (0, seen.length)
     return Rhythm(
         design=design,
         system=free,
@@ -112,7 +112,7 @@ def rhythm_of(design: Design, system: System, begun: Trace) -> Rhythm:
         seen=seen,
         beats=beats,
         lost=lost,
-        draw=draw_of(design, seen, first, end),
+        draw=draw_of(design, seen, *drawn),
         varies=loop.drawn,
         breaks=_breaks(system, begun, loop),
         hands=bool(design.free),

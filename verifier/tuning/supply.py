@@ -135,7 +135,6 @@ class Bench:
     unit: Unit
     wishes: Wishes
     effort: Effort
-    calls: int = 0
     fails: dict[str, int] = field(default_factory=dict)
     _made: dict[frozenset[tuple[Knob, int]], System | None] = field(default_factory=dict)
     _known: dict[tuple[int, str], Outcome] = field(default_factory=dict)
@@ -172,10 +171,9 @@ class Bench:
         return tuple(one.name for one in system.questions if not _holds(self.decide(system, one)))
 
     def decide(self, system: System, question: Question) -> Outcome:
-        """Return the answer to a question of a variant, and count those that are asked."""
+        """Return the answer to a question of a variant."""
         key = id(system), question.name  # the systems are kept, so no two have the same
         if key not in self._known:
-            self.calls += 1
             decider = Decider(system, self.effort, worst=False)
             self._known[key] = decider.decide(question)
         return self._known[key]

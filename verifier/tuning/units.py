@@ -93,17 +93,15 @@ class Needs:
 
 @dataclass(slots=True, eq=False)
 class _Asker:
-    """Asks whether a condition is ever met; `calls` counts how often."""
+    """Asks whether a condition is ever met, each condition once."""
 
     system: System
     effort: Effort
-    calls: int = 0
     known: dict[int, Outcome] = field(default_factory=dict)
 
     def ask(self, bad: Node) -> Outcome:
         """Return the answer to the claim that `bad` never holds."""
         if bad.number not in self.known:
-            self.calls += 1
             self.known[bad.number] = Decider(self.system, self.effort, worst=False).decide(
                 _question(self.system, bad)
             )
