@@ -173,8 +173,7 @@ def _distance(graph: "nx.DiGraph", start: object) -> int | None:
         return None
     if not nx.has_path(graph, start, GOAL):
         return None
-    ticks: int = nx.shortest_path_length(graph, start, GOAL)
-    return ticks - 1
+    return len(nx.shortest_path(graph, start, GOAL)) - 2
 
 
 def truth_of(goal: Goal, nodes: Sequence[Node]) -> Truth:

@@ -21,7 +21,8 @@ and what comes out does not hang on how many do."""
 class Size:
     """How large the space is: `states`, and `situations`, which are states but for the timers.
 
-    States that only lead to broken assumptions do not count.
+    States in the midst of a wait in which no choice makes a difference do not count, nor do those
+    that only lead to broken assumptions.
     """
 
     states: int

@@ -199,10 +199,12 @@ def _no_way(found: Routed) -> Iterator[str]:
     if outcome.verdict is Verdict.FAILS:
         yield "there is no way, ever"
         by = f", accepted by {' and '.join(outcome.by)}" if outcome.by else ""
-        states = f"; all {found.states} states that can come were tried" if found.states else ""
+        states = (
+            f"; every state was tried ({count_of(found.states, 'state')})" if found.states else ""
+        )
         yield f"proved ({outcome.engine}{by}){states}"
     elif found.states:
-        yield f"no way: all {found.states} states that can come were tried"
+        yield f"no way: every state was tried ({count_of(found.states, 'state')})"
         yield "the judge accepted no proof of it, so take it as likely only"
     else:
         yield f"unknown: {outcome.reason}" if outcome.reason else "unknown"

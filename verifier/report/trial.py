@@ -67,7 +67,7 @@ def size(found: Trial) -> str:
     """Return how large the space is."""
     if found.size is None:
         return "too large to be counted"
-    states = count_of(found.size.states, "state")
+    states = f"{count_of(found.size.states, 'state')} that matter"
     if found.size.situations == found.size.states:
         return states
     return f"{states}, {count_of(found.size.situations, 'situation')} but for the timers"
