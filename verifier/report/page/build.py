@@ -30,6 +30,9 @@ _LATCHES = {
     BLOCK.latch_empty: "empty",
 }
 
+_BESIDE = 860.0
+"""The widest wiring that leaves room for the why beside it."""
+
 
 def page_of(system: System, answers: Sequence[Answer]) -> Page:
     """Return the page of a design; `answers` may be those of some of its claims."""
@@ -55,6 +58,7 @@ def page_of(system: System, answers: Sequence[Answer]) -> Page:
         claims=tuple(_claim(answer, clock, shown.get(at)) for at, answer in enumerate(answers)),
         tales=tuple(tales),
         wiring=drawn(design, found, WIRING),
+        wide=found.width > _BESIDE,
         parts=tuple(_parts(design, Reasons(system, rest.readings))),
         things=tuple(one.ids for one in things),
         keys=tuple(key(clock)),

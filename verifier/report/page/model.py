@@ -91,7 +91,10 @@ class KeyLine:
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """All of a page. `things` are the ids of the elements that show each thing."""
+    """All of a page. `things` are the ids of the elements that show each thing.
+
+    `wide`: there is no room beside the wiring.
+    """
 
     name: str
     facts: str
@@ -101,6 +104,7 @@ class Page:
     claims: tuple[ClaimLine, ...]
     tales: tuple[Tale, ...]
     wiring: str
+    wide: bool
     parts: tuple[PartLine, ...]
     things: tuple[tuple[str, ...], ...]
     keys: tuple[KeyLine, ...]

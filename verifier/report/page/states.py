@@ -184,7 +184,8 @@ _SORTS = {Role.KEPT: "kept", Role.FREE: "anyone"}
 
 
 def _nets(design: Design) -> Iterator[Net]:
-    return (net for net in design.nets if not net.part and net.role in _SORTS)
+    found = (net for net in design.nets if not net.part and net.role in _SORTS)
+    return iter(sorted(found, key=lambda net: (net.span.start, net.path)))
 
 
 def _net(reasons: Reasons, net: Net) -> Course:

@@ -34,6 +34,7 @@ def text_of(page: Page) -> str:
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        keep_trailing_newline=True,
     )
     house.filters["shown"] = shown
     house.filters["drawing"] = Markup
