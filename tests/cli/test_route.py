@@ -127,9 +127,9 @@ def test_a_trial_is_told_on_a_few_lines(tmp_path: Path) -> None:
 
 def test_a_trial_as_a_record(tmp_path: Path) -> None:
     path = write(tmp_path, GARDEN)
-    arguments = (path, "in_time", "--games", "50", "--within", "1 min", "--every", "3 s")
+    arguments = (path, "in_time", "--games", "20", "--within", "1 min", "--every", "3 s")
     found = record("trial", *arguments)
-    assert found["player"]["games"] == 50
+    assert found["player"]["games"] == 20
     assert found["player"]["acts_every_ms"] == 3000
     assert found["player"]["low_95"] <= found["player"]["share"] <= found["player"]["high_95"]
     assert record("trial", *arguments, "--jobs", "1") == found

@@ -62,7 +62,7 @@ design choice {
 
 
 def test_an_act_is_drawn_from_all_that_make_a_difference() -> None:
-    found = play(asked(CHOICE, "first is good"), Habits(2, 1, 200), 6000, "luck")
+    found = play(asked(CHOICE, "first is good"), Habits(2, 1, 40), 2000, "luck")
     low, high = interval(len(found.met), found.played)
     assert low <= 1 / 3 <= high
 
@@ -111,11 +111,11 @@ def test_spans_are_drawn_evenly() -> None:
 def test_games_do_not_hang_on_the_number_of_cores() -> None:
     goal = published("river", "in_time")
     habits = Habits(2, 1, 60)
-    one, two = (hold_trial(goal, habits, 201, EFFORT, jobs) for jobs in (1, 2))
+    one, two = (hold_trial(goal, habits, 51, EFFORT, jobs) for jobs in (1, 2))
     assert one.games == two.games
     assert one.games is not None
-    assert one.games.played == 201
-    other = hold_trial(goal, habits, 201, Effort(seconds=1.0, seed=1), 2)
+    assert one.games.played == 51
+    other = hold_trial(goal, habits, 51, Effort(seconds=1.0, seed=1), 2)
     assert one.games != other.games
 
 
