@@ -75,6 +75,19 @@ class Phrases:
                 return f"as {owner} goes dead"
         return f"as {self.fact(fact)}"
 
+    def is_state(self, net: Net) -> bool:
+        """Whether a net tells how its part stands: open, fed, lit."""
+        return net.path.rpartition(".")[2] in _IS
+
+    def never(self, net: Net, *, live: bool) -> str:
+        """Return that a flag is never live, or never dead."""
+        owner, word = self.owner(net.path), net.path.rpartition(".")[2]
+        part = self.parts.get(owner)
+        if part is not None and word in _IS and net.path != owner:
+            return f"{owner} is {'never' if live else 'always'} {word}"
+        name = owner if part is not None and net in part.ports_out[:1] else net.path
+        return f"{name} is {'never' if live else 'always'} live"
+
     def _value(self, fact: Fact, *, still: bool) -> str:
         net, owner, value = self.nets[fact.path], self.owner(fact.path), fact.value
         match net.shape:

@@ -1,8 +1,9 @@
 """The run behind an answer, ready to be told: what happened and why, and the rows to draw."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from verifier.causes.endless import explain_endless
+from verifier.causes.trap import explain_trap
 from verifier.causes.tree import Explained, explain
 from verifier.report.because import Because
 from verifier.report.clock import Clock
@@ -14,6 +15,7 @@ from verifier.report.needs import needs
 from verifier.report.phrases import Phrases
 from verifier.report.presses import beginnings, presses
 from verifier.report.rows import Focus, choose
+from verifier.report.trapped import trapped
 from verifier.simulate.readings import Readings
 from verifier.simulate.variations import Variations
 from verifier.simulate.watch import Again, watch
@@ -50,7 +52,7 @@ def story(system: System, answer: Answer) -> Story | None:
     if outcome.trace is None:
         return None
     if question.form is Form.OPEN:
-        return plain(system, answer, outcome.trace)
+        return _trapped(system, answer, outcome.trace)
     return _explained(system, answer, outcome.trace)
 
 
@@ -95,6 +97,16 @@ def _endless(system: System, answer: Answer, lasso: Lasso) -> Story:
     )
 
 
+def _trapped(system: System, answer: Answer, trace: Trace) -> Story:
+    """Return a run into a trap, with what shuts it for good."""
+    told = plain(system, answer, trace)
+    found = explain_trap(system, answer.question, trace)
+    if found is None:
+        return told
+    phrases = Phrases(system.design, told.history.clock)
+    return replace(told, needs=tuple(trapped(found, phrases, trace.length)))
+
+
 def _how_short(outcome: Outcome) -> str:
     return "Shortest possible." if outcome.earliest else "The shortest run found."
 
@@ -131,7 +143,9 @@ def plain(system: System, answer: Answer, trace: Trace) -> Story:
         moment = _moment(answer, trace)
     clock = Clock(system.design.tick_ns)
     history = History(clock, watched.readings.length, rows.rows, moment, again, rows.resting)
+    last = trace.length - 1 if moment is None else moment.tick
     events = _events(system, trace, focus, history, watched.readings)
+    events = [event for event in events if event.tick <= last]
     if moment is not None:
         events = [event for event in events if event.kind is not Kind.BREAK]
         events.append(Event(moment.tick, Kind.BREAK if moment.broken else Kind.GOAL, moment.words))
@@ -144,13 +158,13 @@ def _events(
     before = [*presses(system.design, readings, focus)]
     if trace.start is not None:
         before.extend(beginnings(system.design, readings, focus))
-    return [event for event in events_of(history, before) if event.tick < trace.length]
+    return events_of(history, before)
 
 
 def _moment(answer: Answer, trace: Trace) -> Moment:
     name = answer.question.name
     if answer.outcome.verdict is Verdict.HOLDS:
         return Moment(trace.length - 1, f"{name} is reached", broken=False)
-    if answer.question.form is Form.OPEN:
-        return Moment(trace.length - 1, f"{name} is out of reach from here on", broken=True)
+    if answer.question.form is Form.OPEN:  # it is what people do at the last tick that shuts it
+        return Moment(trace.length, f"{name} is out of reach from here on", broken=True)
     return Moment(trace.length - 1, f"{name} is broken", broken=True)

@@ -43,7 +43,8 @@ def _fails(answer: Answer, clock: Clock) -> str:
         return "fails: waits for ever"
     if outcome.trace is None:
         return "fails: never possible" if answer.question.form is Form.REACH else "fails"
-    tick = outcome.trace.length - 1
+    opened = answer.question.form is Form.OPEN  # then it is shut by what is done at the last tick
+    tick = outcome.trace.length - (0 if opened else 1)
     return f"fails after {clock.moment(tick)}" if tick else "fails at the start"
 
 

@@ -1,0 +1,46 @@
+"""Traps: what can never be again is so in every state inside, and would set people free."""
+
+from tests.report.make import answer, question, system, trace
+from verifier.causes.trap import explain_trap
+from verifier.report.story import story
+from verifier.verdict.answer import Outcome, Reach, Verdict
+
+CELL = """\
+design cell {
+  tick 500 ms
+  rooms hall, cell
+  passage hall <-> cell when gate.open
+  walker guest starts in hall
+  inside : plate(room: hall)
+  mains  : supply(2)
+  gate   : door(opens: 500 ms, shuts: 500 ms)
+  mains -> gate
+  inside -> gate.told
+  claim away: always possible guest is in hall
+  claim inner: always possible guest is in cell
+}
+"""
+WHERE = system(CELL)
+CAUGHT = trace(WHERE, (2, {}), (1, {"guest.sets_out": 1}), (1, {}))
+
+
+def test_the_gate_that_nobody_can_open_any_more_is_named() -> None:
+    found = explain_trap(WHERE, question(WHERE, "away"), CAUGHT)
+    assert found is not None
+    assert {("inside.out", True), ("gate.open", True)} <= {(n.path, n.live) for n in found.never}
+    assert len(found.acts) == 1
+
+
+def test_what_is_still_within_reach_is_no_trap() -> None:
+    assert explain_trap(WHERE, question(WHERE, "inner"), CAUGHT) is None
+
+
+def test_the_story_of_a_trap_says_what_shuts_it() -> None:
+    outcome = Outcome(Verdict.FAILS, Reach.FOREVER, trace=CAUGHT)
+    told = story(WHERE, answer(WHERE, "away", outcome))
+    assert told is not None
+    assert told.needs == (
+        "From 2.0 s on, whatever anyone does, inside is never live and gate is never open.",
+        "If one of them were otherwise, there would be a way.",
+        "Without the one act there would still be a way.",
+    )
