@@ -178,17 +178,21 @@ def _least(board: Board, clock: Clock, least: Least) -> Iterator[Text]:
     head = f"How little may `{knob.part}` give ({knob.parameter}, now {units(knob.now)})?"
     yield from paragraph(board.width, Text(), head)
     if least.left_out:
-        names = ", ".join(least.left_out)
-        words = f"Left out, as not shown to hold with {knob.now}"
+        words = f"Left out, as they fail with {knob.now}"
         if least.above:
-            words += f" nor with any more up to {least.above[-1].value}"
+            words += f" and no amount up to {least.above[-1].value} was shown to serve all claims"
+        names = ", ".join(least.left_out)
+        yield from paragraph(board.width, Text("  "), f"{words}: {names}.", NOTE)
+    if least.unsettled:
+        words = f"Left out, as not known to hold for ever with {knob.now}"
+        names = ", ".join(least.unsettled)
         yield from paragraph(board.width, Text("  "), f"{words}: {names}.", NOTE)
     best = least.value
     if best is None:
         words = f"No amount tried serves: {_range(least.tried)}."
         yield from paragraph(board.width, Text("  "), words, BROKEN)
         return
-    which = "all other claims hold" if least.left_out else "all claims hold"
+    which = "all other claims hold" if least.left_out or least.unsettled else "all claims hold"
     words = f"{units(best)} will do: {which} and each part can get its units, proved."
     yield from paragraph(board.width, Text("  "), words, STRONG)
     yield from _less(board, clock, least)

@@ -65,6 +65,7 @@ def _least(least: Least, tick_ns: int) -> Json:
         "least": least.value,
         "all_smaller_fail": least.shown,
         "left_out": list(least.left_out),
+        "unsettled": list(least.unsettled),
         "refuted": None if least.refuted is None else _tried(least.refuted, tick_ns),
         "tried": [_tried(one, tick_ns) for one in least.tried],
         "tried_above": [_tried(one, tick_ns) for one in least.above],

@@ -170,6 +170,19 @@ class Bench:
         """Return the claims that do not hold as things stand."""
         return tuple(one.name for one in system.questions if not _holds(self.decide(system, one)))
 
+    def standing(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """Return the claims that fail as the design stands, and those not known to hold."""
+        system = self.system({})
+        if system is None:
+            return (), ()
+        open_ = self.failing(system)
+        asked = [one for one in system.questions if one.name in open_]
+        fails = {one.name for one in asked if self.decide(system, one).verdict is Verdict.FAILS}
+        return (
+            tuple(one for one in open_ if one in fails),
+            tuple(one for one in open_ if one not in fails),
+        )
+
     def decide(self, system: System, question: Question) -> Outcome:
         """Return the answer to a question of a variant."""
         key = id(system), question.name  # the systems are kept, so no two have the same

@@ -5,7 +5,7 @@ above it as far as one serves; so "the least" means that each smaller one was sh
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from verifier.tuning.supply import Bench, Knob, Tried
 
@@ -18,13 +18,15 @@ class Least:
     """What was found for one amount, everything else as it stands.
 
     `tried` goes from the smallest amount to the largest. `left_out` are claims that fail with the
-    present amount and with all larger ones that were tried (`above`); the others must hold.
-    `refuted` is one unit less than the least, with a run where a claim fails by one.
+    present amount, while with each larger one that was tried (`above`) some claim fails too;
+    `unsettled` are those not known with the present amount. The others must hold. `refuted` is one
+    unit less than the least, with a run where a claim fails by one.
     """
 
     knob: Knob
     tried: tuple[Tried, ...]
     left_out: tuple[str, ...]
+    unsettled: tuple[str, ...]
     above: tuple[Tried, ...]
     refuted: Tried | None
 
@@ -58,18 +60,19 @@ class Least:
 
 def least_of(bench: Bench, knob: Knob, most_draw: int) -> Least:
     """Return the least amount for a knob; `most_draw`: more than this much more is never drawn."""
-    present = bench.tried(knob.now, {knob: knob.now}, ())
-    if present.holds:
-        return _sorted(bench, knob, [present, *_downward(bench, knob, ())], (), ())
+    fails, unsettled = bench.standing()
     upward: list[Tried] = []
-    for value in range(knob.now + 1, knob.now + min(MOST, max(most_draw, 1)) + 1):
-        upward.append(bench.tried(value, {knob: value}, ()))
-        if upward[-1].holds:
-            return _sorted(bench, knob, [present, *upward, *_downward(bench, knob, ())], (), ())
-    system = bench.system({knob: knob.now})
-    left_out = () if system is None else bench.failing(system)
+    if fails:
+        for value in range(knob.now + 1, knob.now + min(MOST, max(most_draw, 1)) + 1):
+            upward.append(bench.tried(value, {knob: value}, unsettled))
+            if upward[-1].holds:
+                now = bench.tried(knob.now, {knob: knob.now}, unsettled)
+                row = [now, *upward, *_downward(bench, knob, unsettled)]
+                return _sorted(bench, row, Least(knob, (), (), unsettled, (), None))
+    left_out = (*fails, *unsettled)
     now = bench.tried(knob.now, {knob: knob.now}, left_out)
-    return _sorted(bench, knob, [now, *_downward(bench, knob, left_out)], left_out, upward)
+    row = [now, *_downward(bench, knob, left_out)]
+    return _sorted(bench, row, Least(knob, (), fails, unsettled, tuple(upward), None))
 
 
 def _downward(bench: Bench, knob: Knob, left_out: tuple[str, ...]) -> list[Tried]:
@@ -79,16 +82,12 @@ def _downward(bench: Bench, knob: Knob, left_out: tuple[str, ...]) -> list[Tried
     ]
 
 
-def _sorted(
-    bench: Bench,
-    knob: Knob,
-    tried: Iterable[Tried],
-    left_out: tuple[str, ...],
-    above: Iterable[Tried],
-) -> Least:
-    row = sorted(tried, key=lambda one: one.value)
+def _sorted(bench: Bench, tried: Iterable[Tried], found: Least) -> Least:
+    """Put what was tried in order, and look for a run against one unit less than the least."""
+    row = tuple(sorted(tried, key=lambda one: one.value))
     best = next((one.value for one in row if one.holds), 0)
     refuted = None
     if best and any(one.value == best - 1 for one in row):
-        refuted = bench.tried(best - 1, {knob: best - 1}, left_out, with_run=True)
-    return Least(knob, tuple(row), left_out, tuple(above), refuted)
+        left_out = (*found.left_out, *found.unsettled)
+        refuted = bench.tried(best - 1, {found.knob: best - 1}, left_out, with_run=True)
+    return replace(found, tried=row, refuted=refuted)
