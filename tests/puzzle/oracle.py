@@ -5,6 +5,7 @@ from itertools import product
 
 import networkx as nx
 
+from verifier.design.model import Walker
 from verifier.puzzle.goal import Goal
 from verifier.system.cone import cone
 from verifier.system.expr import Op
@@ -87,7 +88,7 @@ class Oracle:
                 raise TooLargeError
             for row in self.every:
                 for after, goal in self.ticks(at[0], row):
-                    held = (self._held(row), row)[0]
+                    held = self._held(row)
                     to = (after, held)
                     if to not in self.graph:
                         edge.append(to)
@@ -168,11 +169,11 @@ class Oracle:
                 letters.append((index, row[index]))
         return letters
 
-    def _room(self, walker: object, state: State) -> tuple[int, int]:
-        nodes = self.system.shown[walker.place.path].nodes[1:]  # type: ignore[attr-defined]
+    def _room(self, walker: Walker, state: State) -> tuple[int, int]:
+        nodes = self.system.shown[walker.place.path].nodes[1:]
         live = [state.registers[node.data[0]] for node in nodes]
         place = live.index(True) + 1 if True in live else 0
-        return place, walker.ends[place]  # type: ignore[attr-defined]
+        return place, walker.ends[place]
 
     def _matters(self, at: At, row: Choices) -> bool:
         """Say whether each press of a tick changes what comes of it, but for who holds what."""

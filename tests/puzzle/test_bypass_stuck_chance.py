@@ -157,7 +157,7 @@ class Truth:
         graph = nx.DiGraph()
         graph.add_node(self.start)
         graph.add_edges_from((state, after) for state, after, _ in self.edges)
-        ticks = nx.single_source_shortest_path_length(graph, self.start)
+        ticks: dict[State, int] = nx.single_source_shortest_path_length(graph, self.start)
         return min(ticks[state] for state in stuck)
 
 
