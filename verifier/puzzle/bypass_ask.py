@@ -124,9 +124,13 @@ class Asker:
             return Found(None, Sure.TRIED, f"{tried.states} states were tried", "every state")
         return Found(None, Sure.UNKNOWN, outcome.reason or tried.words)
 
-    def tried(self, manner: Manner) -> Route | Nothing | Stopped:
+    def budget(self, times: int = 1) -> Budget:
+        """Return the effort for one question, or for so many."""
+        return Budget.of(times * self.effort.seconds, memory=self.effort.memory)
+
+    def tried(self, manner: Manner, budget: Budget | None = None) -> Route | Nothing | Stopped:
         """Return what comes of trying every state, and no more."""
-        budget = Budget.of(self.effort.seconds, memory=self.effort.memory)
+        budget = self.budget() if budget is None else budget
         rules = Rules(avoid=manner.spoilt)
         try:
             space = Space(manner.system, manner.target, rules, counts=False)
@@ -143,7 +147,7 @@ class Asker:
         part = cone(manner.system, [manner.target])
         task = Task(part, question, Asked.GOAL, manner.target, None, self.effort.seed)
         engine = Explicit(most=MOST_LISTED)
-        evidence = engine.run(task, Budget.of(self.effort.seconds, memory=self.effort.memory))
+        evidence = engine.run(task, self.budget())
         if not isinstance(evidence, Explored):
             return None
         case = Case.of(manner.system, question, Asked.GOAL)

@@ -9,13 +9,15 @@ from collections import deque
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+from verifier.engines.contract import Budget
 from verifier.puzzle.bypass_ask import Asker, without
 from verifier.puzzle.bypass_elements import Element, first_uses
 from verifier.puzzle.route import Route
 from verifier.verdict.evidence import Stopped
 
 MOST_ASKED = 150
-"""Questions that are asked for the sets at the most."""
+EFFORT = 4
+"""Questions that are asked for the sets at the most, and for how many of them the effort lasts."""
 
 Set = frozenset[Element]
 
@@ -34,17 +36,18 @@ def smallest_sets(
     """Return the sets; None where everything is needed."""
     if not free:
         return None
-    return _Tree(asker, tuple(free), known).grow()
+    return _Tree(asker, tuple(free), known, asker.budget(EFFORT)).grow()
 
 
 @dataclass(slots=True, eq=False)
 class _Tree:
-    """`budget` is how many questions may still be asked."""
+    """`left` is how many questions may still be asked."""
 
     asker: Asker
     free: tuple[Element, ...]
     known: Sequence[Mapping[Element, int]]
-    budget: int = MOST_ASKED
+    budget: Budget
+    left: int = MOST_ASKED
     found: list[Set] = field(default_factory=list)
     answers: dict[Set, Set | None] = field(default_factory=dict)
 
@@ -96,11 +99,11 @@ class _Tree:
         return self.answers[barred]
 
     def _asked(self, barred: Set) -> Set | None:
-        if not self.budget:
+        if not self.left or self.budget.spent():
             raise _EnoughError
-        self.budget -= 1
+        self.left -= 1
         nodes = [element.used for element in self.free if element in barred]
-        tried = self.asker.tried(without(self.asker.goal, nodes))
+        tried = self.asker.tried(without(self.asker.goal, nodes), self.budget)
         match tried:
             case Route():
                 return frozenset(first_uses(self.asker.goal.system, self.free, tried.trace))

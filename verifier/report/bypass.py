@@ -8,6 +8,7 @@ from verifier.puzzle.bypass import Bypass, Row, Way
 from verifier.puzzle.bypass_ask import Found, Sure
 from verifier.puzzle.bypass_elements import Element
 from verifier.puzzle.bypass_sets import Sets
+from verifier.puzzle.goal import Goal
 from verifier.puzzle.moves import Deeds
 from verifier.puzzle.orders import Orders
 from verifier.report.clock import Clock
@@ -36,14 +37,24 @@ def write_bypass(board: Board, found: Bypass) -> None:
 
 def headline(board: Board, found: Bypass) -> Iterator[Text]:
     """Yield what was asked, and the answer in a sentence."""
-    design, clock = found.goal.system.design, Clock(found.goal.system.design.tick_ns)
-    head = Text.assemble((f"{shown(design.name)}: {shown(found.goal.words)}", STRONG))
-    yield head.append(f"{_GAP}{shown(design.file)}, tick {clock.span(1)}", FAINT)
+    yield from asked(board, found.goal)
     if not found.ways:
         for sentence in verdict(found.quickest):
             yield from paragraph(board.width, Text(), sentence, BROKEN)
         return
     yield from paragraph(board.width, Text(), tally(found))
+
+
+def asked(board: Board, goal: Goal) -> Iterator[Text]:
+    """Yield the design and its goal, and where they stand, below if there is no room beside."""
+    design = goal.system.design
+    head = Text(f"{shown(design.name)}: {shown(goal.words)}", STRONG)
+    facts = f"{shown(design.file)}, tick {Clock(design.tick_ns).span(1)}"
+    if width(head.plain) + len(_GAP) + width(facts) <= board.width:
+        yield Text.assemble(head, (f"{_GAP}{facts}", FAINT))
+    else:
+        yield from paragraph(board.width, Text(), head.plain, STRONG)
+        yield Text(facts, FAINT)
 
 
 def tally(found: Bypass) -> str:

@@ -9,11 +9,11 @@ from verifier.puzzle.moves import Deeds, deeds
 from verifier.puzzle.stuck import Stuck, Trap
 from verifier.puzzle.stuck_acts import Loss, Mistake
 from verifier.puzzle.stuck_holds import Hold
-from verifier.report.bypass import told_steps
+from verifier.report.bypass import asked, told_steps
 from verifier.report.clock import Clock
 from verifier.report.diagram import diagram
 from verifier.report.ledger import ledger
-from verifier.report.letters import shown, width
+from verifier.report.letters import width
 from verifier.report.look import BROKEN, FAINT, NOTE, STRONG, Board
 from verifier.report.paragraph import paragraph
 from verifier.report.readings import leaf_nets
@@ -35,9 +35,8 @@ def write_stuck(board: Board, found: Stuck) -> None:
 
 
 def _report(board: Board, found: Stuck) -> Iterator[Text]:
-    design, clock = found.goal.system.design, Clock(found.goal.system.design.tick_ns)
-    head = Text.assemble((f"{shown(design.name)}: {shown(found.goal.words)}", STRONG))
-    yield head.append(f"{_GAP}{shown(design.file)}, tick {clock.span(1)}", FAINT)
+    clock = Clock(found.goal.system.design.tick_ns)
+    yield from asked(board, found.goal)
     style = BROKEN if found.outcome.verdict is Verdict.FAILS else STRONG
     latch = Text.assemble((_latch(board, found), style), " ")
     first, *others = verdict(found)
