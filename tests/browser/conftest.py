@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import BrowserContext, sync_playwright
 
 from tests.browser.browsing import CHROMIUM, REQUIRED
-from tests.browser.pages import hostile, large, vestibule
+from tests.browser.pages import hostile, large, slow, vestibule
 from tests.browser.view import View
 from verifier.report.page.model import Page
 from verifier.report.page.write import text_of
@@ -47,6 +47,11 @@ def hostile_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="session")
 def large_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return _written(large(), tmp_path_factory.mktemp("page"))
+
+
+@pytest.fixture(scope="session")
+def slow_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return _written(slow(), tmp_path_factory.mktemp("page"))
 
 
 @pytest.fixture

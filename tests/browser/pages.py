@@ -22,6 +22,28 @@ design traps "</title><script>alert(1)</script>" {
 """
 
 
+SPAN = 372_304
+"""Ticks of a timer that takes its time: 1 h 2 min 3.04 s by hundredths of a second."""
+
+SLOW = f"""design slow_bell {{
+  tick 10 ms
+  mains : supply(1)
+  hand : button
+  slow : pulse({SPAN * 10} ms)
+  mains -> slow
+  hand -> slow.start
+  claim long: slow lasts at least 2 h
+}}
+"""
+
+
+def slow() -> Page:
+    """Return a page with a run of more than an hour in small ticks."""
+    where = system(SLOW)
+    run = trace(where, (1, {"hand.hand": 1}), (SPAN + 1, {}))
+    return page_of(where, [answer(where, "long", Outcome(Verdict.FAILS, trace=run))])
+
+
 def vestibule() -> Page:
     """Return a page with a claim that fails, a way, and claims that hold or are unknown."""
     fails = Outcome(Verdict.FAILS, trace=APART, engine="walk", earliest=True)

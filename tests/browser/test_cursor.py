@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import BrowserContext
 
-from tests.browser.pages import APART, WHERE, large
+from tests.browser.pages import APART, SPAN, WHERE, large
 from tests.browser.view import View
 from verifier.report.clock import Clock
 from verifier.simulate.readings import Readings
@@ -166,6 +166,23 @@ def test_a_timer_falls_between_events_as_the_run_says(view: View) -> None:
         assert view.text("time") == CLOCK.moment(view.tick)
 
 
+def test_times_are_written_as_everywhere_else(context: BrowserContext, slow_file: Path) -> None:
+    clock = Clock(10_000_000)
+    with View.of(context, slow_file) as view:
+        assert view.text("stop") == "to the ×"
+        view.press("Home", "ArrowRight")  # the timer starts
+        seen = set()
+        for keys in ("Shift+ArrowRight", "ArrowRight", "Shift+ArrowLeft", "Shift+ArrowLeft") * 2:
+            view.press(keys)
+            seen.add(view.tick)
+            assert view.text("time") == clock.moment(view.tick)
+            left = SPAN - (view.tick - 1) if 0 < view.tick <= SPAN else 0
+            words = f"{clock.span(left)} left" if left else "gives nothing"
+            assert view.parts()["slow"][1] == words
+        assert max(seen) > 360_000
+        view.is_quiet()
+
+
 def test_another_run_is_shown_with_its_own_drawing(view: View) -> None:
     view.page.get_by_role("link", name="How ways is reached").first.click()
     assert view.tick == 22
@@ -173,6 +190,7 @@ def test_another_run_is_shown_with_its_own_drawing(view: View) -> None:
     assert view.page.locator(".time-of:visible").count() == 1
     assert view.parts()["inner"][1] == "open"
     assert view.parts()["outer"][1] == "shut"
+    assert view.text("stop") == "to the goal"
     view.page.locator("tr#claim-0").get_by_role("link", name="show the run").click()
     assert view.page.locator("#story h2:visible").inner_text() == "How apart comes to be broken"
 

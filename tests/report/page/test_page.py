@@ -15,6 +15,7 @@ from verifier.report.events import Kind
 from verifier.report.page.build import page_of
 from verifier.report.page.write import data_of, text_of
 from verifier.verdict.answer import Margin, Outcome, Reach, Verdict
+from verifier.verdict.trace import Lasso
 
 
 class Reader(HTMLParser):
@@ -167,6 +168,16 @@ def test_where_all_hold_the_tightest_is_told_and_the_rest_is_drawn() -> None:
     (tale,) = page.tales
     assert (tale.title, tale.stop, tale.told) == ("What vestibule does if nobody acts", None, ())
     assert "#story" not in Reader(text_of(page)).all("href")
+
+
+def test_a_run_that_waits_for_ever_says_so() -> None:
+    rest = trace(WHERE, (2, {}))
+    endless = Outcome(Verdict.FAILS, lasso=Lasso(rest, 1), engine="every state")
+    page = page_of(WHERE, [answer(WHERE, "calm", endless)])
+    (tale,) = page.tales
+    assert tale.title == "How calm waits for ever"
+    assert page.why == "calm waits for ever: outer is shut."
+    assert tale.again == "From 0.1 s on nothing changes any more."
 
 
 def test_without_claims_the_page_shows_what_the_design_does() -> None:

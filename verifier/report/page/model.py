@@ -61,7 +61,8 @@ class Tale:
     `ticks` are the moments at which anything changes, `said` what happens at each. `courses` are
     those of the things of the page, in their order, `rows` those of the rows of the time diagram.
     `panels` are its drawings, each with the tick at which it ends. `stop` is the tick that the run
-    is about, None where it is about none; `broken`: a claim breaks there.
+    is about, None where it is about none; `broken`: a claim breaks there; `endless`: by waiting for
+    ever.
     """
 
     name: str
@@ -79,6 +80,7 @@ class Tale:
     panels: tuple[tuple[int, str], ...]
     stop: int | None
     broken: bool
+    endless: bool
 
 
 @dataclass(frozen=True, slots=True)

@@ -188,7 +188,7 @@
       part.textContent = data.words[list[at + 1]] + (reasons ? ", " + reasons : "");
       found.push(...(found.length ? ["; "] : []), part);
     }
-    return found.length ? found : ["only wires between parts change"];
+    return found.length ? found : [tick ? "only wires between parts change" : "the start"];
   }
 
   function step(way) {
@@ -205,6 +205,8 @@
     }
     const run = data.tales[number];
     by("stop").hidden = run.stop === null;
+    by("stop").textContent = run.broken ? "to the ×" : "to the goal";
+    by("stop").classList.toggle("to-break", run.broken);
     panels = [...document.querySelectorAll(`.time-of[data-of="${number}"] .panel-of`)];
     panels.forEach((one) => (one.hidden = true));
     lines = [...document.querySelectorAll(`.why[data-of="${number}"] li`)];

@@ -36,6 +36,8 @@ def why(answers: Sequence[Answer], tales: Sequence[Tale], clock: Clock) -> str:
     broken = next((tale for tale in tales if tale.broken), None)
     if broken is not None and broken.told:
         last = broken.told[-1]
+        if broken.endless:
+            return f"{broken.name} waits for ever: {last.words.rpartition(': ')[2]}."
         return f"{broken.name} fails at {last.time}: {last.words}."
     for verdict in (Verdict.FAILS, Verdict.UNKNOWN):
         for answer in answers:

@@ -115,6 +115,7 @@ class _Run:
             tuple(drawn),
             stop,
             self.last is not None and self.last.kind is Kind.BREAK,
+            self.history.again is not None,
         )
 
     def _told(self) -> tuple[list[Told], list[Mark], int]:
@@ -140,6 +141,8 @@ class _Run:
         again, clock = self.history.again, self.history.clock
         if again is None:
             return ""
+        if all(tick <= again.start for tick in self.history.events):
+            return f"From {clock.moment(again.start)} on nothing changes any more."
         times = "for ever" if again.times is None else f"{again.times} times more"
         start = clock.moment(again.start)
         return f"From {start} on all of it comes again every {clock.span(again.period)}, {times}."

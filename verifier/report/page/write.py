@@ -115,6 +115,7 @@ def _tale(tale: Tale, looks: dict[Look, int], words: dict[str, int]) -> Json:
         "ends": [end for end, _ in tale.panels],
         "marks": [one.tick for one in tale.told if one.mark != "×"],
         "stop": tale.stop,
+        "broken": tale.broken,
     }
 
 
