@@ -183,6 +183,20 @@ def test_times_are_written_as_everywhere_else(context: BrowserContext, slow_file
         view.is_quiet()
 
 
+def test_the_marks_of_the_why_stand_on_the_parts(view: View) -> None:
+    found = view.page.locator(".wiring .tag").evaluate_all(
+        "(all) => all.map((one) => [one.closest('.part').dataset.part, one.textContent])"
+    )
+    assert sorted(found) == [
+        ["ask_in", "1"],
+        ["ask_out", "1"],
+        ["inner", "5"],
+        ["open_in", "3"],
+        ["open_out", "2"],
+        ["outer", "4"],
+    ]
+
+
 def test_another_run_is_shown_with_its_own_drawing(view: View) -> None:
     view.page.get_by_role("link", name="How ways is reached").first.click()
     assert view.tick == 22

@@ -129,18 +129,23 @@
     rows = [...panel.querySelectorAll("g.row")].map(parts);
   }
 
-  // Put the mark of a line of the why beside the names of the parts that it is about.
-  function tag(line) {
-    for (const id of line.dataset.on.split(" ").filter(Boolean)) {
-      const part = by(id);
-      const body = part.querySelector(".body");
-      const [left, top] = ["x", "y"].map((name) => Number(body.getAttribute(name)));
-      const at = part.querySelectorAll(".tag").length;
-      const one = draw("g", { class: "tag", transform: `translate(${left - 19 - 18 * at} ${top - 22})` });
-      const label = draw("text", { x: 8, y: 12 });
-      label.textContent = line.querySelector(".tag").textContent;
-      one.append(draw("path", { class: "point", d: "M0 0h16v13L8 19L0 13Z" }), label);
-      part.append(one);
+  // Put the marks of the why beside the names of the parts that they are about.
+  function tag() {
+    document.querySelectorAll(".wiring .tag").forEach((one) => one.remove());
+    // The last mark stands next to the name, so that they read from left to right.
+    for (const line of [...lines].reverse()) {
+      for (const id of line.dataset.on.split(" ").filter(Boolean)) {
+        const part = by(id);
+        const body = part.querySelector(".body");
+        const before = 18 * part.querySelectorAll(".tag").length;
+        const x = Number(body.getAttribute("x")) - 19 - before;
+        const y = Number(body.getAttribute("y")) - 22;
+        const one = draw("g", { class: "tag", transform: `translate(${x} ${y})` });
+        const label = draw("text", { x: 8, y: 12 });
+        label.textContent = line.querySelector(".tag").textContent;
+        one.append(draw("path", { class: "point", d: "M0 0h16v13L8 19L0 13Z" }), label);
+        part.append(one);
+      }
     }
   }
 
@@ -212,8 +217,7 @@
     lines = [...document.querySelectorAll(`.why[data-of="${number}"] li`)];
     if (plumb) plumb.line.remove();
     plumb = null;
-    document.querySelectorAll(".wiring .tag").forEach((one) => one.remove());
-    lines.forEach(tag);
+    tag();
     go(run.stop === null ? 0 : run.stop);
   }
 
