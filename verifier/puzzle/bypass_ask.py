@@ -112,9 +112,10 @@ class Asker:
         if isinstance(tried, Route):
             return Found(tried)
         question = replace(self.goal.question, goal=manner.target)
-        listed = self._listed(manner, question) if isinstance(tried, Nothing) else None
-        if listed is not None:
-            return listed
+        if isinstance(tried, Nothing) and tried.states <= MOST_LISTED:
+            listed = self._listed(manner, question)
+            if listed is not None:
+                return listed
         outcome = Decider(manner.system, self.effort, self.cores, worst=False).decide(question)
         if outcome.trace is not None:
             return Found(self._route(manner, question, outcome))
