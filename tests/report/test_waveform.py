@@ -1,13 +1,22 @@
 """Waveforms, read back by another reader and compared with the reference simulator."""
 
 import re
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 from vcdvcd import VCDVCD
 
 from tests.report.make import VESTIBULE, systems
-from verifier.report.waveform import KEYWORDS, LONGEST_FALL, Names, legal, timescale, waveform
+from verifier.report.waveform import (
+    KEYWORDS,
+    MOST_STEPS,
+    Names,
+    legal,
+    step_of,
+    timescale,
+    waveform,
+)
 from verifier.simulate.told import Held, played
 from verifier.simulate.watch import watch
 from verifier.system.model import System
@@ -85,7 +94,7 @@ def test_names_are_legal_and_differ() -> None:
             assert word not in KEYWORDS
 
 
-def test_centuries_make_a_small_file_and_say_what_is_not_told(tmp_path: Path) -> None:
+def test_centuries_make_a_small_file_of_values_rounded_up_to_what_is_told(tmp_path: Path) -> None:
     text = """design slow {
   tick 10 ms
   mains : supply(2)
@@ -99,10 +108,17 @@ def test_centuries_make_a_small_file_and_say_what_is_not_told(tmp_path: Path) ->
     trace = played(where, [Held(0, 1, 3, 6)], years + 20)
     readings = watch(where, trace).readings
     dump = waveform(where.design, readings)
-    assert len(dump) < 4000
+    assert len(dump) < 12_000
+    (timer,) = [one for one in where.design.timers if one.path == "long.left"]
+    step = step_of(timer)
+    assert f"long.left: rounded up to {step} ticks" in dump
     read = values(dump, tmp_path)
     (name,) = [one for one in read.references_to_ids if ".long.left" in one]
     left = read[name]
     assert int(left[4], 2) == years
-    assert left[4 + LONGEST_FALL] == "x"
+    told = [tick for tick, _ in left.tv if 4 <= tick <= 4 + years]
+    assert len(told) == MOST_STEPS + 1
+    for tick, until in pairwise(told):
+        for at in (tick, until - 1):
+            assert 0 <= int(left[tick], 2) - (4 + years - at) < step
     assert int(left[4 + years], 2) == 0

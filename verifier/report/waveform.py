@@ -7,9 +7,9 @@ standard's own get a `_`.
 
 - A flag is one wire; numbers are vectors.
 - A choice is a vector with the position of the option; its options stand in a comment.
-- A timer is a vector with the ticks it has left. A fall longer than some hundred ticks is not
-  written out: from its second tick on it is `x` (not told) until its course changes. So a file
-  grows with what happens, not with how long it takes.
+- A timer is a vector with the ticks it has left. Of one that may show more than some hundred ticks
+  they are rounded up to a multiple of a number of ticks that stands in the comment. So each value
+  is a true one, and a file grows with what happens, not with how long it takes.
 """
 
 import io
@@ -21,8 +21,8 @@ from verifier.design.model import Choice, Design, Flag, Net, Number, Timer
 from verifier.report.letters import shown
 from verifier.simulate.readings import Readings
 
-LONGEST_FALL = 200
-"""Ticks of a fall that is written out."""
+MOST_STEPS = 200
+"""In so many steps a timer falls at the most."""
 
 _UNITS = ((1_000_000_000, "s"), (1_000_000, "ms"), (1_000, "us"), (1, "ns"))
 _BROKEN = "broken"
@@ -71,11 +71,19 @@ def _options(design: Design) -> Iterator[str]:
                 yield f"{net.path}: {told}"
             case _:
                 pass
+    for timer in design.timers:
+        if step_of(timer) > 1:
+            yield f"{timer.path}: rounded up to {step_of(timer)} ticks"
+
+
+def step_of(timer: Timer) -> int:
+    """Return to which multiple of ticks a timer is rounded up."""
+    return -(-timer.longest // MOST_STEPS) or 1
 
 
 def _bits(one: Net | Timer) -> int:
     if isinstance(one, Timer):
-        return max(1, one.longest.bit_length())
+        return (one.longest + step_of(one)).bit_length()
     match one.shape:
         case Flag():
             return 1
@@ -99,21 +107,16 @@ def _notes(design: Design, readings: Readings, claim: str) -> Iterator[Note]:
 
 
 def _timer(readings: Readings, timer: Timer) -> Iterator[Note]:
-    shown_ = readings.timers[timer.path]
+    shown_, step = readings.timers[timer.path], step_of(timer)
     ends = [*(one.tick for one in shown_[1:]), readings.length]
     for one, end in zip(shown_, ends, strict=True):
-        yield one.tick, timer.path, one.left
-        if not one.falls or one.left == 0:
+        yield one.tick, timer.path, -(-one.left // step) * step
+        if not one.falls:
             continue
         zero = one.tick + one.left
-        stop = min(end, zero + 1)
-        if stop - one.tick <= LONGEST_FALL:
-            for tick in range(one.tick + 1, stop):
-                yield tick, timer.path, zero - tick
-            continue
-        yield one.tick + 1, timer.path, "x"
-        if zero < end:
-            yield zero, timer.path, 0
+        for left in range((one.left - 1) // step * step, -1, -step):
+            if one.tick < zero - left < end:
+                yield zero - left, timer.path, left
 
 
 # --- names ---
