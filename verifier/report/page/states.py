@@ -23,6 +23,8 @@ _TELLING = {
 }
 _CALLED = {"light": "day"}
 
+_MOST = 5  # outputs whose units are told one by one
+
 
 def of_part(reasons: Reasons, part: Part, graph: Graph) -> Course:
     """Return how a part is from which tick on."""
@@ -122,6 +124,8 @@ class _Part:
         if self.pressed:
             return "pressed" if live else "at rest"
         power = [self._is(net, tick) for net in self.part.ports_out if net.power]
+        if len(power) > _MOST:
+            return f"{amount(sum(power))} in all"
         if power:
             gives = " + ".join(map(str, power)) if len(power) > 1 else amount(power[0])
             return gives if any(power) else "gives nothing"
