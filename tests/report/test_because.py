@@ -81,3 +81,11 @@ def test_shortest_possible_is_said_only_where_it_is_proved(*, earliest: bool) ->
     assert found is not None
     assert ("Shortest possible." in found.needs) is earliest
     assert ("The shortest run found." in found.needs) is not earliest
+
+
+def test_a_run_of_many_presses_is_explained_without_trying_each() -> None:
+    often = [(1, {"ask_out.hand": 1}), (120, {})] * 30
+    both = (1, {"ask_out.hand": 1, "ask_in.hand": 1})
+    found = told(VESTIBULE, "apart", *often, both, (2, {}))
+    assert found.needs[0] == "Of its 32 acts none was left out to see: they are too many."
+    assert lines(found)[-3][2].startswith("by open_out")

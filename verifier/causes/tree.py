@@ -19,12 +19,15 @@ from verifier.verdict.trace import Trace
 MOST_FACTS = 400
 """Further back than so many facts nothing is looked at: those nearest to the outcome come first."""
 
+_FEWEST, _MOST_STEPS = 40, 20_000  # fewer facts of runs with many changes: each is a run to play
+
 
 def causes(
     reasons: Reasons, roots: Sequence[Fact], hangs: Callable[[Fact], bool]
 ) -> tuple[Why, ...]:
     """Return why the grounds of an outcome came about: only facts on which the outcome `hangs`."""
-    found = _behind(reasons, roots)
+    steps = max(map(len, reasons.readings.changes.values()), default=1)
+    found = _behind(reasons, roots, max(_FEWEST, min(MOST_FACTS, _MOST_STEPS // steps)))
     needed = {fact for fact in found if hangs(fact)}
     made: dict[Fact, tuple[Why, ...]] = {}
     for fact in sorted(found, key=lambda one: found[one], reverse=True):
@@ -37,12 +40,12 @@ def _joined(rows: Iterable[tuple[Why, ...]]) -> tuple[Why, ...]:
     return tuple({why.fact: why for row in rows for why in row}.values())
 
 
-def _behind(reasons: Reasons, roots: Sequence[Fact]) -> dict[Fact, int]:
+def _behind(reasons: Reasons, roots: Sequence[Fact], most: int = MOST_FACTS) -> dict[Fact, int]:
     """Return all facts behind some, each with a number larger than those it explains."""
     near: list[Fact] = []
     seen = set(roots)
     todo = deque(dict.fromkeys(roots))
-    while todo and len(near) < MOST_FACTS:
+    while todo and len(near) < most:
         fact = todo.popleft()
         near.append(fact)
         for one in reasons.behind(fact):

@@ -14,6 +14,8 @@ _BOTH = 2
 
 def needs(run: Variations, phrases: Phrases, verb: str) -> list[str]:
     """Return sentences about the presses of a run; `verb`: what the run does, `fails` say."""
+    if run.many:
+        return [f"Of its {len(run.plan.presses)} acts none was left out to see: they are too many."]
     return [_needed(run, phrases, verb), *_moments(run, phrases, verb)]
 
 

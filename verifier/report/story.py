@@ -115,7 +115,8 @@ def _roomy(
     shortest: Variations, trace: Trace, outcome: Outcome
 ) -> tuple[Variations, Trace, int | None]:
     """Return the run to tell: a roomier one, with the tick of the shortest, where that is tight."""
-    if outcome.verdict is Verdict.FAILS and shortest.tightness() == 0:
+    tried = outcome.verdict is Verdict.FAILS and not shortest.many
+    if tried and shortest.tightness() == 0:
         found = shortest.roomy()
         roomy = found.trace() if found is not None else None
         if found is not None and roomy is not None:

@@ -20,7 +20,9 @@ def why_record(system: System, answer: Answer) -> Json:
     return {
         "lines": [_line(event, tick_ns) for event in told.events],
         "causes": [] if told.explained is None else _causes(told.explained, tick_ns),
-        "presses": [] if told.near is None else list(_presses(told.near, tick_ns)),
+        "presses": []
+        if told.near is None or told.near.many
+        else list(_presses(told.near, tick_ns)),
         "said": list(told.needs),
     }
 

@@ -32,6 +32,10 @@ MOST_LOOSER = 100
 """Of the runs with more time between presses so many are tried."""
 
 
+MANY = 24
+"""Runs with more presses are not tried without each of them: that would take too long."""
+
+
 @dataclass(frozen=True, slots=True)
 class Room:
     """By how many ticks a press may come sooner or later, with the same outcome each time.
@@ -88,6 +92,11 @@ class Variations:
                 at = self.machine.after(at, look, draws, ticks)
                 left -= ticks
         return made
+
+    @property
+    def many(self) -> bool:
+        """Whether there are too many presses to try each of them."""
+        return len(self.plan.presses) > MANY
 
     def meets(self, plan: Plan) -> int | None:
         """Return the tick at which a plan meets the target first, None if it does not."""
