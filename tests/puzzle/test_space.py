@@ -85,6 +85,37 @@ def test_a_wait_is_cut_where_a_choice_matters() -> None:
     assert way(Space(goal.system, goal.node), Order.TIME).ticks == 36_001
 
 
+def test_a_load_that_shows_what_counting_shows_makes_a_difference() -> None:
+    text = """\
+design twins {
+  tick 1 s
+  free hand: signal
+  keep left: timer = 5 s
+  keep other: timer = 10 s
+  left loads 4 s when hand and left > 3 s
+}
+"""
+    goal = asked(text, "other = 0 s and left > 3 s")
+    assert way(Space(goal.system, goal.node), Order.TIME).ticks == 10
+
+
+def test_a_wait_ends_where_what_is_to_be_avoided_would_come() -> None:
+    goal = asked(SLOW, "done")
+    (left,) = (number for number, one in enumerate(goal.system.clocks) if one.name == "left")
+    pool = goal.system.pool
+    late = pool.and_(pool.above(left, 0), pool.not_(pool.above(left, 9)))
+    space = Space(goal.system, goal.node, Rules(avoid=late))
+    assert isinstance(best(space, Order.TIME, Budget.of(5)), Nothing)
+
+
+def test_a_wait_goes_on_where_some_choice_is_forbidden_throughout() -> None:
+    text = SLOW.replace("done becomes", "assume never hand and left > 1 s\n  done becomes")
+    goal = asked(text, "done")
+    space = Space(goal.system, goal.node)
+    assert way(space, Order.TIME).ticks == 36_001
+    assert len(space) < 20
+
+
 RULED = """\
 design ruled {
   tick 1 s

@@ -101,11 +101,11 @@ class Space:
         pool = self.system.pool
         avoid = pool.no if self.rules.avoid is None else self.rules.avoid
         self.cone = cone(self.system, [self.target, avoid])
+        self._allowed = pool.and_(self.system.allowed, pool.not_(avoid))
         self.rows = tuple(self._rows())
         hands = self._hands()
-        allowed = pool.and_(self.system.allowed, pool.not_(avoid))
         spread_rows = [self.spread(row) for row in self.rows]
-        self._ticks = ticks_of(self.cone, self.target, allowed, spread_rows, hands)
+        self._ticks = ticks_of(self.cone, self.target, self._allowed, spread_rows, hands)
         self._in_hand = dict(zip(hands, map(self._held, self.rows), strict=True))
         self._cost = self._costs(hands)
         self._ranged = any(clock.ranged for clock in self.machine.clocks)
@@ -118,8 +118,8 @@ class Space:
 
     @cached_property
     def machine(self) -> Machine:
-        """The cone as a machine, which watches the target first and `allowed` second."""
-        return machine(self.cone, (self.target, self.system.allowed))
+        """The cone as a machine, which watches the target first and what may be second."""
+        return machine(self.cone, (self.target, self._allowed))
 
     # --- choices ----------------------------------------------------------------------------------
 

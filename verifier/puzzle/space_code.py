@@ -31,8 +31,8 @@ def ticks_of(
 
     It is given the state, what each row costs there, and two empty collections: one for states
     after a tick without the target, one for those after a tick with it. A span that is drawn stands
-    in them as a `range`. It returns whether no choice makes a difference in this tick but for who
-    holds what (`hands`, the last number of a state).
+    in them as a `range`. It returns whether no choice that is allowed makes a difference in this
+    tick but for who holds what (`hands`, the last number of a state).
     """
     code = _Code(cone, target, allowed)
     table = [
@@ -112,11 +112,10 @@ class _Code:
             "def ticks(state, cost, found, met):",
             f"    {', '.join([*entry, '_'])} = state",
             *(f"    {line}" for line in self._once),
-            "    first, same, left_out = None, True, False",
+            "    first, same = None, True",
             f"    for row, hand{columns} in TABLE:",
             *(f"        {line}" for line in self._each),
             f"        if not {self._text[self.allowed.number]}:",
-            "            left_out = True",
             "            continue",
             *(f"        {line}" for line in clocks),
             f"        after = {state}",
@@ -130,7 +129,7 @@ class _Code:
             "                first = mark",
             "            elif first != mark:",
             "                same = False",
-            "    return same and not left_out and not met",
+            "    return same and not met",
         ]
 
     def _sort(self, node: Node) -> None:
