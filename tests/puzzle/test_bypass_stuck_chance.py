@@ -265,7 +265,7 @@ def test_dead_ends_are_those_there_are(seed: int) -> None:
 
 def compare_trap(truth: Truth, found: Stuck, stuck: set[State]) -> None:
     assert found.trap is not None
-    assert found.trap.lost == found.trap.trace.length - 2
+    assert found.trap.lost == found.trap.trace.length - 1
     if not found.trap.afterwards:
         fresh = Truth.__new__(Truth)
         fresh.start = truth.start
@@ -273,9 +273,9 @@ def compare_trap(truth: Truth, found: Stuck, stuck: set[State]) -> None:
         reached = {one for one, _, _ in fresh.edges} | {one for _, one, _ in fresh.edges}
         everything = all(seen[0] for state, _, seen in truth.edges if state == truth.start)
         wanted = truth.soonest(stuck) if everything else fresh.soonest(_met(fresh, stuck & reached))
-        assert found.trap.trace.length - 1 == wanted
+        assert found.trap.trace.length == wanted
     else:
-        assert found.trap.trace.length - 1 == truth.soonest(stuck)
+        assert found.trap.trace.length == truth.soonest(stuck)
 
 
 def _met(truth: Truth, states: set[State]) -> set[State]:

@@ -16,7 +16,6 @@ from verifier.puzzle.goal import Goal
 from verifier.puzzle.stuck_acts import Mistake, mistakes_of
 from verifier.puzzle.stuck_holds import Hold, holds_of
 from verifier.puzzle.stuck_space import Explored, explore
-from verifier.simulate.onward import completed, way_on
 from verifier.system.state import start_of
 from verifier.verdict.answer import Outcome, Reach, Verdict
 from verifier.verdict.evidence import Stopped
@@ -27,7 +26,7 @@ from verifier.verdict.variant import begun_at
 
 @dataclass(frozen=True, slots=True)
 class Trap:
-    """A run in whose last tick the goal can't be reached any more, whatever is chosen there.
+    """A run after whose last tick the goal can't be reached any more.
 
     `lost` is the last tick at which it still could be, None where that is not known. `shortest`:
     no run gets stuck sooner. `holds` are what keeps it so, as far as that could be told.
@@ -106,9 +105,8 @@ class _Search:
             raise AssertionError("a way was found from a state that should be stuck")
         found = Outcome(Verdict.FAILS, Reach.FOREVER, engine="every state")
         outcome = outcome if outcome.verdict is Verdict.FAILS else found
-        shown = self._with_next(trace, after)
         trap = Trap(
-            shown,
+            trace,
             trace.length - 1,
             shortest=True,
             holds=self._holds(after),
@@ -116,7 +114,7 @@ class _Search:
         )
         return Stuck(
             self.goal,
-            replace(outcome, trace=shown, reason=""),
+            replace(outcome, trace=trace, reason=""),
             trap,
             states=explored.count(explored.live),
             stuck=explored.count(explored.stuck),
@@ -135,10 +133,9 @@ class _Search:
             return Stuck(self.goal, outcome, why=explored.words)
         if lost is not None:
             trace = _cut(trace, lost + 1)
-        after = self._after(trace)
-        trace = self._with_next(trace, after)
         outcome = replace(outcome, trace=trace, lasso=None)
-        trap = Trap(trace, lost, shortest=False, holds=self._holds(after), afterwards=None)
+        holds = self._holds(self._after(trace))
+        trap = Trap(trace, lost, shortest=False, holds=holds, afterwards=None)
         return Stuck(self.goal, outcome, trap, why=explored.words)
 
     def _decider(self) -> Decider:
@@ -152,13 +149,6 @@ class _Search:
         if replayed.after is None:
             raise AssertionError(f"a run is none: {replayed.ruling.words}")
         return replayed.after
-
-    def _with_next(self, trace: Trace, after: State) -> Trace:
-        """Return a run with one more tick, of those by which it can go on for ever."""
-        onward = way_on(self.goal.system, after)[1]
-        rest = Step((0,) * len(self.goal.system.choices), (0,) * len(self.goal.system.clocks), 1)
-        step = rest if onward is None else replace(onward.trace.steps[0], ticks=1)
-        return completed(self.goal.system, Trace((*trace.steps, step)))
 
     def _lost(self, state: State) -> Outcome:
         """Return the answer to whether the goal can be reached from a state."""

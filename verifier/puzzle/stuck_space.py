@@ -31,6 +31,8 @@ class Explored:
 
     def soonest(self, number: int, edge: Edge) -> tuple[bool, int]:
         """Return whether an edge comes only after the goal was reached, and its soonest tick."""
+        if not self.fresh.fresh:
+            return False, self.paths.ticks[number]
         if number in self.fresh.ticks and not edge.met:
             return False, self.fresh.ticks[number]
         return True, self.paths.ticks[number]

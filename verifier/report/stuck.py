@@ -89,7 +89,7 @@ def verdict(found: Stuck) -> Iterator[str]:
         case _ if found.trap is None:
             yield "the goal can't be reached at all, from the start on"
         case _:
-            when = clock.moment(found.trap.trace.length - 1)
+            when = clock.moment(found.trap.trace.length)
             yield f"people can get stuck: from {when} on the goal can't be reached any more"
     yield "; ".join(_known(found))
 

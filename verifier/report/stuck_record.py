@@ -31,7 +31,7 @@ def _trap(found: Stuck, trap: Trap) -> Json:
     system = found.goal.system
     tick_ns = system.design.tick_ns
     return {
-        "from_ms": milliseconds(trap.trace.length - 1, tick_ns),
+        "from_ms": milliseconds(trap.trace.length, tick_ns),
         "last_moment_ms": None if trap.lost is None else milliseconds(trap.lost, tick_ns),
         "shortest": trap.shortest,
         "afterwards": trap.afterwards,
