@@ -7,7 +7,9 @@ import pytest
 from tests.outside.desk import goal as published
 from tests.puzzle.desk import asked
 from verifier.engines.decide import Effort
+from verifier.puzzle.goal import Goal
 from verifier.puzzle.player import Habits, interval, play
+from verifier.puzzle.space import Space
 from verifier.puzzle.trial import Size, hold_trial, size_of
 
 EFFORT = Effort(seconds=1.0)
@@ -120,12 +122,15 @@ def test_games_do_not_hang_on_the_number_of_cores() -> None:
 
 
 def test_sizes_count_what_can_come_and_go_on() -> None:
-    assert size_of(published("river", "in_time"), EFFORT) == Size(10, 10)
-    assert size_of(published("towers", "in_time", {"discs": "4"}), EFFORT) == Size(81, 81)
+    def size(goal: Goal) -> Size | None:
+        return size_of(Space(goal.system, goal.node), EFFORT)
+
+    assert size(published("river", "in_time")) == Size(10, 10)
+    assert size(published("towers", "in_time", {"discs": "4"})) == Size(81, 81)
     text = "design timed {\n  tick 1 s\n  free hand: signal\n  keep left: timer\n"
     text += "  left loads 5 s when hand and left = 0 s\n}\n"
     # At 0, at 5 s and at 1 s: in between nobody matters.
-    assert size_of(asked(text, "left = 1 s and hand"), EFFORT) == Size(3, 1)
+    assert size(asked(text, "left = 1 s and hand")) == Size(3, 1)
 
 
 def test_where_there_is_no_way_nobody_plays() -> None:

@@ -27,6 +27,9 @@ from verifier.verdict.trace import Trace
 MOST_QUICKER = 6
 """So many times a quicker run is asked for, where not every state could be tried."""
 
+EXPLORING = 4
+"""So many times the effort may be spent on finding every state, to count ways."""
+
 
 @dataclass(frozen=True, slots=True)
 class Route:
@@ -82,11 +85,20 @@ class Routed:
 
 
 def find_route(
-    goal: Goal, order: Order, effort: Effort, *, listed: int = 0, cores: Cores | None = None
+    goal: Goal,
+    order: Order,
+    effort: Effort,
+    *,
+    listed: int = 0,
+    cores: Cores | None = None,
+    space: Space | None = None,
 ) -> Routed:
-    """Return the best way to a goal, or that there is none; `listed`: how many of all to list."""
+    """Return the best way to a goal, or that there is none.
+
+    `listed`: how many of all to list; `space`: that of the goal, as far as it is known already.
+    """
     try:
-        space = Space(goal.system, goal.node)
+        space = Space(goal.system, goal.node) if space is None else space
         found = best(space, order, Budget.of(effort.seconds, memory=effort.memory))
     except TooManyWaysError as many:
         return _asked(goal, order, effort, cores, Stopped(Why.NOT_SUITED, str(many)))
@@ -177,7 +189,7 @@ def _others(
     goal: Goal, space: Space, order: Order, found: Path, wish: tuple[Effort, int]
 ) -> Others:
     effort, listed = wish
-    budget = Budget.of(4 * effort.seconds, memory=effort.memory)
+    budget = Budget.of(EXPLORING * effort.seconds, memory=effort.memory)
     stopped = space.explore(budget)
     if stopped is not None:
         return Others(None, None, (), stopped.words)

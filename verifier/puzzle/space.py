@@ -254,7 +254,7 @@ class Space:
 
     def explore(self, budget: Budget) -> Stopped | None:
         """Find every state that can come; None once that is done, else why not."""
-        while len(self._edges) < len(self.states):
+        while not self.complete:
             number = len(self._edges)
             if len(self.states) > self.most:
                 return Stopped(Why.SIZE, f"there are more than {self.most} states")
@@ -264,6 +264,11 @@ class Space:
             budget.use(STATE + EDGE * len(self.rows))
             self._edges.append(edges)
         return None
+
+    @property
+    def complete(self) -> bool:
+        """Whether every state was found."""
+        return len(self._edges) == len(self.states)
 
     @cached_property
     def _before(self) -> list[list[tuple[int, Edge]]]:

@@ -8,7 +8,7 @@ from verifier.engines.crew import FORKS, Cores, Crew, Lost
 from verifier.engines.decide import Effort
 from verifier.puzzle.goal import Goal
 from verifier.puzzle.player import Games, Habits, play
-from verifier.puzzle.route import Routed, find_route
+from verifier.puzzle.route import EXPLORING, Routed, find_route
 from verifier.puzzle.space import Space, TooManyWaysError
 from verifier.puzzle.space_paths import Order
 
@@ -47,30 +47,35 @@ class Trial:
 def hold_trial(goal: Goal, habits: Habits, games: int, effort: Effort, jobs: int) -> Trial:
     """Return how hard a goal is, by so many games on so many cores."""
     cores = Cores(jobs) if FORKS else None
-    quickest = find_route(goal, Order.TIME, effort, listed=1, cores=cores)
+    space = _space(goal)
+    quickest = find_route(goal, Order.TIME, effort, listed=1, cores=cores, space=space)
     fewest = quickest
     if quickest.route is not None:
-        fewest = find_route(goal, Order.MOVES, effort, listed=1, cores=cores)
-    none = quickest.none
-    played = None if none else _played(goal, habits, games, effort, jobs)
-    return Trial(goal, habits, quickest, fewest, size_of(goal, effort), played)
+        fewest = find_route(goal, Order.MOVES, effort, listed=1, cores=cores, space=space)
+    played = None if quickest.none else _played(goal, habits, games, effort, jobs)
+    return Trial(goal, habits, quickest, fewest, size_of(space, effort), played)
 
 
-def size_of(goal: Goal, effort: Effort) -> Size | None:
-    """Return how many states can come, None where they are too many to be counted."""
+def _space(goal: Goal) -> Space | None:
+    """Return the space of a goal, None where there are too many ways to choose."""
     try:
-        space = Space(goal.system, goal.node, counts=False)
+        return Space(goal.system, goal.node)
     except TooManyWaysError:
         return None
-    if space.explore(Budget.of(4 * effort.seconds, memory=effort.memory)) is not None:
+
+
+def size_of(space: Space | None, effort: Effort) -> Size | None:
+    """Return how many states can come, None where they are too many to be counted."""
+    if space is None:
         return None
-    kept = [
-        place
-        for place, index in enumerate(space.cone.registers)
-        if goal.system.registers[index].kept
-    ]
+    budget = Budget.of(EXPLORING * effort.seconds, memory=effort.memory)
+    if space.explore(budget) is not None:
+        return None
+    # Who holds what, the last number of a state, tells people and costs apart, not states.
     dead = space.dead()
-    states = [one for number, one in enumerate(space.states) if number not in dead]
+    states = {one[:-1] for number, one in enumerate(space.states) if number not in dead}
+    registers = space.system.registers
+    kept = [place for place, index in enumerate(space.cone.registers) if registers[index].kept]
     return Size(len(states), len({tuple(state[place] for place in kept) for state in states}))
 
 
