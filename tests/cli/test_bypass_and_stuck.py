@@ -170,6 +170,20 @@ def test_the_way_into_a_trap_is_drawn(tmp_path: Path) -> None:
     assert not (tmp_path / "none.svg").exists()
 
 
+@pytest.mark.parametrize(
+    ("name", "file", "goal"),
+    [("bypass", "lever_vault_bypass", GOAL), ("stuck", "lever_vault_trap", "way_in")],
+)
+def test_the_document_shows_what_is_printed(
+    name: str, file: str, goal: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(DESIGNS)
+    blocks = (DESIGNS.parent / "docs" / "puzzles.md").read_text("utf-8").split("```text\n")[1:]
+    block = next(one.split("```")[0] for one in blocks if f"{file}.latch" in one.split("\n")[0])
+    shown = block.rstrip().splitlines()
+    assert lines(name, f"{file}.latch", goal)[: len(shown)] == shown
+
+
 @pytest.mark.parametrize("name", ["bypass", "stuck"])
 def test_mistakes_are_told_with_status_2(name: str) -> None:
     assert "no such" not in call(name, HOLE, GOAL).stdout
