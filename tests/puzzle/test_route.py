@@ -163,6 +163,16 @@ def test_a_press_is_told_where_it_matters() -> None:
     assert found.others.count == 1
 
 
+def test_a_walk_in_a_circle_is_a_move_too() -> None:
+    text = "design circle {\n  tick 1 s\n  rooms lawn\n  passage lawn -> lawn takes 3 s\n"
+    text += "  walker guest starts in lawn\n  keep back: flag\n"
+    text += "  back becomes yes when (guest is between lawn and lawn) ends\n}\n"
+    found = find_route(asked(text, "back"), Order.TIME, EFFORT, listed=2)
+    assert names(found) == [(0, "guest.sets_out", 0)]
+    assert found.route is not None
+    assert found.route.tick == 4
+
+
 def test_spans_that_are_drawn_are_luck() -> None:
     text = "design luck {\n  tick 1 s\n  free hand: signal\n  keep left: timer\n"
     text += "  left loads 3 s .. 9 s when hand starts\n}\n"

@@ -60,8 +60,12 @@ class Feet:
         return self.walker.ends[self._place(registers)]
 
     def sets_out(self, before: Sequence[bool], after: Sequence[bool]) -> bool:
-        """Say whether it left a place from one tick to the next."""
-        return self._place(before) != self._place(after)
+        """Say whether it set out from one tick to the next; to arrive is no setting out."""
+        place = self._place(after)
+        if place == self._place(before):
+            return False
+        on_its_way = self.walker.ends[place] != place
+        return on_its_way or self.room(before) != self.room(after)
 
     def _place(self, registers: Sequence[bool]) -> int:
         live = [registers[index] for index in self.places]
@@ -136,7 +140,7 @@ class _Follower:
     def _note(self, at: Position, look: Look, draws: Sequence[int]) -> None:
         for one in self.feet:
             before, after = self._whole(at[0]), self._whole(look.registers)
-            if one.sets_out(before, after) and one.room(before) != one.room(after):
+            if one.sets_out(before, after):
                 self.moves.append(Made(self.tick, Move(one.choice, one.room(after)), 1))
         for place, drawn in enumerate(draws):
             if drawn != NO_DRAW:
