@@ -203,6 +203,21 @@ def test_runs_that_break_an_assumption_do_not_count() -> None:
     assert kept.states == 1
 
 
+def test_nothing_is_said_where_no_run_counts() -> None:
+    text = """
+    design hopeless {
+      tick 1 s
+      free hand: signal
+      keep left: timer = 3 s
+      let over = left = 0 s
+      assume never over
+    }
+    """
+    found = find_stuck(asked(text, "hand"), Effort())
+    assert found.outcome.verdict is Verdict.UNKNOWN
+    assert found.trap is None
+
+
 # --- more states than can be tried ---------------------------------------------------------------
 
 CROWDED = """

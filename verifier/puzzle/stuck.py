@@ -65,6 +65,9 @@ def find_stuck(goal: Goal, effort: Effort, cores: Cores | None = None) -> Stuck:
     search = _Search(goal, effort, cores)
     if isinstance(explored, Stopped):
         return search.asked(explored)
+    if not explored.live:
+        outcome = Outcome(Verdict.UNKNOWN, reason="no run keeps the assumptions for ever")
+        return Stuck(goal, outcome, states=0, stuck=0)
     if not explored.stuck:
         return search.none(explored)
     if 0 in explored.stuck:
