@@ -25,7 +25,7 @@ _COMMANDS = {
     "recheck": "Judge certificates again, from the source of the design alone.",
     "run": "Run a design, with presses or without, and draw what happens.",
     "route": "Find the quickest way to a goal, step by step.",
-    "bypass": "Tell what a goal can be reached without, and in which order things come.",
+    "bypass": "Tell what a goal can be reached without, and in which order.",
     "stuck": "Find where people get stuck, with a goal out of reach for good.",
     "trial": "Say how hard a goal is, and how often a random player gets there.",
     "rhythm": "Say in what rhythm a design runs when it is left alone.",
