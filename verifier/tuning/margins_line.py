@@ -168,7 +168,7 @@ class Line:
         """Return the last value up to which the way found at one is known to be one."""
         at = self._setting(near)
         system, outcome = self.rig.made(at), self.rig.decide(at, self.claim)
-        if outcome.trace is None or self._asked.anywhere:
+        if outcome.trace is None or self._asked.anywhere or self._asked.whatever:
             return near
         target = question(system, self.claim).goal
         found = region(self.frames.around(at), system, target, outcome.trace, at)

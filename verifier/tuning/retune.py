@@ -21,7 +21,7 @@ from verifier.tuning.dials_box import widened
 from verifier.tuning.dials_frame import Frames
 from verifier.tuning.dials_rig import Rig, question
 from verifier.tuning.regions import Region, point, region, samples
-from verifier.verdict.answer import Emptiness, Outcome, Reach, Verdict
+from verifier.verdict.answer import Outcome, Reach, Verdict
 
 FULL_TURN = 1000
 """What turning a dial over its whole range weighs, where the nearest setting is wanted."""
@@ -175,7 +175,8 @@ class Search:
             return point(at)
         asked = question(system, claim)
         if asked.form is Form.REACH:
-            return self._never(claim, at)
+            # More room for spans may foil a way that has to serve whatever they are.
+            return point(at) if asked.whatever else self._never(claim, at)
         if outcome.trace is None or asked.form is Form.OPEN or asked.anywhere:
             return point(at)
         trace = shortened(system, asked, outcome).trace or outcome.trace
@@ -336,8 +337,3 @@ class _Proposals:
         if not limits:
             self._near_floor = low
         return best
-
-
-def idle(answers: Sequence[Answered]) -> tuple[str, ...]:
-    """Return the claims that hold only because what they speak of never happens."""
-    return tuple(one.claim for one in answers if one.outcome.empty is Emptiness.NEVER)

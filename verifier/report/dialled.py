@@ -1,0 +1,60 @@
+"""What reports on settings share: values as dialled, claims as they fail, the run that shows it."""
+
+from collections.abc import Iterator
+
+from rich.text import Text
+
+from verifier.report.clock import Clock
+from verifier.report.events import events_of
+from verifier.report.history import History
+from verifier.report.ledger import ledger
+from verifier.report.letters import shown
+from verifier.report.look import FAINT, STRONG, Board
+from verifier.report.presses import presses
+from verifier.report.rows import Focus, choose
+from verifier.simulate.watch import watch
+from verifier.system.model import System
+from verifier.tuning.dials import Dial, Sort
+from verifier.tuning.dials_rig import Rig
+from verifier.verdict.answer import Outcome, Verdict
+from verifier.verdict.trace import Trace
+
+MOST_EVENTS = 8
+
+
+def headline(board: Board, rig: Rig, tick_ns: int) -> Iterator[Text]:
+    """Yield the name of a design, with its file and tick."""
+    facts = f"  {shown(rig.unit.source.name)}, tick {Clock(tick_ns).span(1)}"
+    name = (shown(rig.block.name.text), STRONG)
+    line = Text.assemble(name, (facts, FAINT))
+    if len(line.plain) <= board.width:
+        yield line
+        return
+    yield Text.assemble(name)
+    yield Text(facts.strip(), FAINT)
+
+
+def dialled(dial: Dial, value: int, clock: Clock) -> str:
+    """Return a value as people say it."""
+    return clock.span(value) if dial.sort is Sort.TIME else str(value)
+
+
+def how_it_fails(claim: str, outcome: Outcome, clock: Clock) -> str:
+    """Return in words what a claim does where it does not hold, without a full stop."""
+    name = f"`{claim}`"
+    if outcome.verdict is Verdict.UNKNOWN:
+        return f"{name} is not known to hold ({outcome.reason})"
+    if outcome.lasso is not None:
+        return f"{name} fails: a run waits for ever"
+    if outcome.trace is not None and outcome.trace.length:
+        return f"{name} fails at {clock.moment(outcome.trace.length - 1)}"
+    return f"{name} fails{f': {outcome.reason}' if outcome.reason else ''}"
+
+
+def run_of(board: Board, clock: Clock, system: System, trace: Trace) -> Iterator[Text]:
+    """Yield the events of a run."""
+    design = system.design
+    seen = watch(system, trace).readings
+    focus = Focus.of(design)
+    history = History(clock, seen.length, choose(design, seen, focus).rows)
+    yield from ledger(board, clock, events_of(history, presses(design, seen, focus)), MOST_EVENTS)

@@ -1,0 +1,167 @@
+"""Retuning in the terminal: what to dial, or which claims stand against each other."""
+
+from collections.abc import Iterator
+
+from rich.text import Text
+
+from verifier.report.clock import Clock
+from verifier.report.dialled import dialled, headline, how_it_fails
+from verifier.report.letters import padded, shown, width
+from verifier.report.look import BROKEN, FAINT, NOTE, STRONG, Board
+from verifier.report.paragraph import paragraph
+from verifier.tuning.clash import Clash
+from verifier.tuning.dials import Setting
+from verifier.tuning.retune import Aim
+from verifier.tuning.retune_answer import Retuned
+from verifier.verdict.answer import Reach, Verdict
+
+_MOST_UNSURE = 3
+_INDENT = Text("  ")
+
+
+def write_retuned(board: Board, found: Retuned, tick_ns: int) -> None:
+    """Print what was found."""
+    clock = Clock(tick_ns)
+    for line in (*headline(board, found.rig, tick_ns), Text(), *_report(board, found, clock)):
+        line.rstrip()
+        board.console.print(line)
+
+
+def _report(board: Board, found: Retuned, clock: Clock) -> Iterator[Text]:
+    width_ = board.width
+    style = BROKEN if found.none else STRONG
+    yield from paragraph(width_, Text(), summary(found), style)
+    if found.found.at is not None:
+        yield from _dials(found, found.found.at, clock)
+    yield Text()
+    for words, look in _sentences(found, clock):
+        yield from paragraph(width_, _INDENT, words, look)
+    if found.clash is not None and found.none:
+        yield Text()
+        yield from _clash(board, found, found.clash, clock)
+
+
+# --- in words -------------------------------------------------------------------------------------
+
+
+def summary(found: Retuned) -> str:
+    """Return in one sentence what came of it."""
+    claims = _claims(len(found.before))
+    at = found.found.at
+    if at is None:
+        if found.none:
+            return f"No values serve: with each of the {found.size:,} settings some claim fails."
+        return "No values that serve were found, and none are ruled out for certain."
+    if at == found.stands and tuple(dial.now for dial in found.rig.dials) == at:
+        return (
+            f"As it stands {claims} {'holds' if len(found.before) == 1 else 'hold'}; leave it so:"
+        )
+    return f"With these values {claims} {'holds' if len(found.before) == 1 else 'hold'}:"
+
+
+def _claims(count: int) -> str:
+    return "its claim" if count == 1 else f"all {count} claims"
+
+
+def _dials(found: Retuned, at: Setting, clock: Clock) -> Iterator[Text]:
+    dials = found.rig.dials
+    name = max(width(shown(dial.name)) for dial in dials)
+    values = [dialled(dial, value, clock) for dial, value in zip(dials, at, strict=True)]
+    value = max(map(width, values))
+    for dial, stands, words in zip(dials, at, values, strict=True):
+        now = "as it is" if stands == dial.now else f"now {dialled(dial, dial.now, clock)}"
+        ends = f"{dialled(dial, dial.low, clock)} .. {dialled(dial, dial.high, clock)}"
+        label = padded(shown(dial.name), name)
+        yield Text.assemble(
+            "  ", (label, STRONG), f"  {padded(words, value)}", (f"  {now}, of {ends}", FAINT)
+        )
+
+
+def _sentences(found: Retuned, clock: Clock) -> Iterator[tuple[str, str]]:
+    if found.found.at is not None:
+        yield _how_sure(found), ""
+        yield _how_good(found), ""
+        if found.idle:
+            names = ", ".join(f"`{one}`" for one in found.idle)
+            yield f"But what {names} is about never happens with these values.", BROKEN
+    failing = [one for one in found.before if one.outcome.verdict is not Verdict.HOLDS]
+    if found.found.at is not None and failing:
+        told = "; ".join(how_it_fails(one.claim, one.outcome, clock) for one in failing)
+        yield f"As it stands: {told}.", ""
+    yield _cover(found), FAINT
+    for one in found.found.unsure[:_MOST_UNSURE]:
+        place = _setting(found, one.at, clock)
+        yield f"Not known with {place}: `{one.claim}` ({one.reason}).", NOTE
+    more = len(found.found.unsure) - _MOST_UNSURE
+    if more > 0:
+        yield f"Nor at {more} more settings.", NOTE
+    if found.found.spent:
+        yield "The answers allowed were used up; `--calls` allows more.", NOTE
+
+
+def _how_sure(found: Retuned) -> str:
+    """Say how each claim is known to hold."""
+    until = [one.claim for one in found.found.answers if one.outcome.reach is Reach.UP_TO]
+    if not until:
+        return "Each claim was asked anew with these values: proved for ever, or shown by a run."
+    names = ", ".join(f"`{one}`" for one in until)
+    return f"Each claim was asked anew with these values; {names} is covered up to a time only."
+
+
+def _how_good(found: Retuned) -> str:
+    goal, rig = found.goal, found.rig
+    name = f"`{rig.dials[goal.dial].name}`"
+    unsure = " among those that are known" if found.found.unsure else ""
+    if not found.found.best:
+        return "There may be better values: not all were looked at."
+    match goal.aim:
+        case Aim.NEAR:
+            return f"No values that change less of it serve{unsure}."
+        case Aim.LEAST:
+            return f"No lower value of {name} serves{unsure}."
+        case Aim.MOST:
+            return f"No higher value of {name} serves{unsure}."
+
+
+def _cover(found: Retuned) -> str:
+    """Say how settings were ruled out, and at what cost."""
+    told = []
+    if found.regions:
+        told.append(
+            f"{found.regions} failing run{'' if found.regions == 1 else 's'} or "
+            f"proof{'' if found.regions == 1 else 's'}, each for a whole region that was tried out "
+            "at some places"
+        )
+    if found.points:
+        told.append(f"{found.points} setting{'' if found.points == 1 else 's'} one at a time")
+    ruled = f"Ruled out by {' and '.join(told)}" if told else "Nothing had to be ruled out"
+    answers = f"{found.calls} answers for {found.size:,} settings"
+    by = f"; that nothing is left was found by {' and by '.join(found.none_by)}"
+    return f"{ruled}{by if found.none else ''} ({answers})."
+
+
+def _setting(found: Retuned, at: Setting, clock: Clock) -> str:
+    dials = zip(found.rig.dials, at, strict=True)
+    return ", ".join(f"{dial.name} = {dialled(dial, value, clock)}" for dial, value in dials)
+
+
+# --- clashes --------------------------------------------------------------------------------------
+
+
+def _clash(board: Board, found: Retuned, clash: Clash, clock: Clock) -> Iterator[Text]:
+    names = " and ".join(f"`{one}`" for one in clash.claims)
+    if not clash.claims:
+        words = "With none of these values it is a design at all."
+    elif len(clash.claims) == 1:
+        words = f"{names} alone cannot be kept by any of these values; `--without` leaves it out."
+    else:
+        words = f"{names} clash: no values serve {'both' if len(clash.claims) == 2 else 'all'}."  # noqa: PLR2004 - two claims
+    yield from paragraph(board.width, Text(), words, STRONG)
+    for claim, at in zip(clash.claims, clash.without, strict=True):
+        if len(clash.claims) == 1:
+            continue
+        if at is None:
+            words = f"Whether `{claim}` is needed for the clash is not known."
+        else:
+            words = f"Without `{claim}`: {_setting(found, at, clock)} serves the rest of them."
+        yield from paragraph(board.width, _INDENT, words)
