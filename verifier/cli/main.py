@@ -32,6 +32,7 @@ _COMMANDS = {
     "page": "Write a page about a design, to look at and to step through.",
     "units": "Say what each part gets of the units it needs, and how little will do.",
     "retune": "Find values of settings with which every claim holds, or which claims clash.",
+    "margins": "Say how far each setting may drift before a claim fails.",
     "draw": "Draw the wiring of a design, as SVG.",
     "parts": "List the kinds of parts, or show one at work.",
     "tidy": "Write designs in the usual layout.",

@@ -152,7 +152,7 @@ def _write(ctx: click.Context, made: Rig, at: Setting, out: Path) -> None:
         else next(one for one in designs_in(unit) if one.name.text == made.block.name.text)
     )
     read = None if unit is None or block is None else resolve(block, unit, collector, Wishes())
-    if laid_out is None or read is None:
+    if laid_out is None or read is None or collector.failed:
         words = "; ".join(one.headline for one in collector.found)
         raise click.UsageError(f"cannot write {out}: it could not be read back ({words})", ctx)
     try:

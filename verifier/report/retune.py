@@ -80,7 +80,8 @@ def _dials(found: Retuned, at: Setting, clock: Clock) -> Iterator[Text]:
 def _sentences(found: Retuned, clock: Clock) -> Iterator[tuple[str, str]]:
     if found.found.at is not None:
         yield _how_sure(found), ""
-        yield _how_good(found), ""
+        if found.found.at != found.stands or found.goal.aim is not Aim.NEAR:
+            yield _how_good(found), ""
         if found.idle:
             names = ", ".join(f"`{one}`" for one in found.idle)
             yield f"But what {names} is about never happens with these values.", BROKEN

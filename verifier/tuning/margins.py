@@ -35,13 +35,16 @@ class Side:
 class Room:
     """How far the dial at `place` may go, all others as they stand.
 
-    `until`: claims that are known up to some time only, somewhere in between.
+    `until`: claims that are known up to some time only, somewhere in between. `alike`: those that
+    were not asked at every value, since a way of one shape leads there at all of them; it was
+    replayed at some.
     """
 
     place: int
     low: Side
     high: Side
     until: tuple[str, ...]
+    alike: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,11 +115,19 @@ class _Search:
         for name in claims:
             if self.rig.decide(self.at, name).reach is Reach.UP_TO:
                 until[name] = None
-        low = self._side(place, claims, dial.low, until)
-        high = self._side(place, claims, dial.high, until)
-        return Room(place, low, high, tuple(until))
+        alike: dict[str, None] = {}
+        low, high = (
+            self._side(place, claims, end, (until, alike)) for end in (dial.low, dial.high)
+        )
+        return Room(place, low, high, tuple(until), tuple(alike))
 
-    def _side(self, place: int, claims: Sequence[str], end: int, until: dict[str, None]) -> Side:
+    def _side(
+        self,
+        place: int,
+        claims: Sequence[str],
+        end: int,
+        notes: tuple[dict[str, None], dict[str, None]],
+    ) -> Side:
         """Return how far a dial may go toward an end of its range."""
         here, edge = self.at[place], None
         step = 1 if end > here else -1
@@ -125,7 +136,8 @@ class _Search:
                 break
             line = Line(self.rig, self._frames, self.at, place, name)
             found = line.first(end, self.rig.calls + self.most_calls)
-            until.update(dict.fromkeys([name] if line.until else []))
+            for note, said in zip(notes, (line.until, line.alike), strict=True):
+                note.update(dict.fromkeys([name] if said else []))
             if found is not None:
                 edge, end = found, found.at - step
             self.progress(self.rig.calls)
@@ -147,14 +159,13 @@ class _Search:
         most, edge = max(now, MOST_PERCENT), None
         until: dict[str, None] = {}
         ordered = self._quick_first(claims)
-        monotone = [name for name in ordered if self._form(name) in UNIVERSAL]
-        for name in monotone:
+        for name in ordered:
             found = self._percent(name, now, most)
             if found is not None:
                 most, edge = found.at - 1, found
             self.progress(self.rig.calls)
-        # With more room for spans more is possible, but not from everywhere, nor whatever they are.
-        others = [name for name in ordered if name not in monotone]
+        # What was halved for the others may have holes, so the tolerance told is looked at itself.
+        others = [name for name in ordered if self._form(name) not in UNIVERSAL]
         while most > now:
             wrong = next((one for one in others if not self._holds_with(one, most)), None)
             if wrong is None:

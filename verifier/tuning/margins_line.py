@@ -43,7 +43,8 @@ class _SpentError(Exception):
 class Line:
     """One dial turned away from where it stands, all others fast, and one claim.
 
-    `until` is set where the claim was found to hold up to some time only.
+    `until` is set where the claim was found to hold up to some time only, `alike` where values were
+    passed over since a run of one shape serves at all of them.
     """
 
     rig: Rig
@@ -52,6 +53,7 @@ class Line:
     place: int
     claim: str
     until: bool = False
+    alike: bool = False
     _step: int = field(init=False)
     _known: int = field(init=False)
     _most: int = field(init=False)
@@ -176,7 +178,10 @@ class Line:
         while last != far and found.holds(self._setting(last + self._step)):
             last += self._step
         looks = {near + (last - near) * part // LOOKS for part in range(1, LOOKS + 1)} - {near}
-        return last if all(self._run(found, one) is not None for one in looks) else near
+        if last == near or not all(self._run(found, one) is not None for one in looks):
+            return near
+        self.alike = True
+        return last
 
 
 def _target(asked: Question) -> Node:
