@@ -11,7 +11,6 @@ from tests.tuning.ready import DESIGNS
 from tests.tuning.test_retune_command import LAMP
 
 SCHEMA = Path(__file__).parents[2] / "verifier" / "report" / "margins.schema.json"
-GATES = str(DESIGNS / "hedge_gates.latch")
 
 
 def record(*arguments: str) -> dict[str, Any]:
@@ -23,13 +22,17 @@ def record(*arguments: str) -> dict[str, Any]:
     return read
 
 
-def test_ends_of_the_hedge_gates() -> None:
-    """Closed form: shut takes 4 s and two ticks more pass; a round is 2 turns, 2 pauses, 4 ticks.
+def test_ends_of_the_hedge_gates(tmp_path: Path) -> None:
+    """The closed form, in ticks: each of the four timers of a round starts a tick late.
 
-    A pause of p keeps the gates apart from p + 2 ticks >= 40 ticks on, and west is not open for
-    33 s at the most, which are turn + 2 p + 4 ticks and 84 ticks for opening and shutting less 36.
+    East begins to open a pause and 2 ticks after west began to shut, which takes 40: pause >= 38.
+    West is open for 200 - 40 of a round of 2 (200 + pause) + 4, so the gap without it is 244 + 2
+    pauses, and is to be 330 at the most: pause <= 43.
     """
-    found = record(GATES, "--claim", "apart", "--claim", "again")
+    text = (DESIGNS / "hedge_gates.latch").read_text(encoding="utf-8")
+    text = text.replace("  setting turn = 20 s\n", "").replace("(turn)", "(20 s)")
+    gates = write(tmp_path, text)
+    found = record(gates, "--claim", "apart", "--claim", "again")
     pause = next(one for one in found["settings"] if one["name"] == "pause")
     assert (pause["from"], pause["to"]) == (3800, 4300)
     assert (pause["below"]["claim"], pause["below"]["value"]) == ("apart", 3700)

@@ -11,11 +11,11 @@ from verifier.report.look import BROKEN, FAINT, NOTE, STRONG, Board
 from verifier.report.paragraph import paragraph
 from verifier.tuning.clash import Clash
 from verifier.tuning.dials import Setting
-from verifier.tuning.retune import Aim
+from verifier.tuning.retune import MOST_UNSURE, Aim
 from verifier.tuning.retune_answer import Retuned
 from verifier.verdict.answer import Reach, Verdict
 
-_MOST_UNSURE = 3
+_UNSURE_TOLD = 3
 _INDENT = Text("  ")
 
 
@@ -90,13 +90,15 @@ def _sentences(found: Retuned, clock: Clock) -> Iterator[tuple[str, str]]:
         told = "; ".join(how_it_fails(one.claim, one.outcome, clock) for one in failing)
         yield f"As it stands: {told}.", ""
     yield _cover(found), FAINT
-    for one in found.found.unsure[:_MOST_UNSURE]:
+    for one in found.found.unsure[:_UNSURE_TOLD]:
         place = _setting(found, one.at, clock)
         yield f"Not known with {place}: `{one.claim}` ({one.reason}).", NOTE
-    more = len(found.found.unsure) - _MOST_UNSURE
+    more = len(found.found.unsure) - _UNSURE_TOLD
     if more > 0:
         yield f"Nor at {more} more settings.", NOTE
-    if found.found.spent:
+    if found.found.spent and len(found.found.unsure) >= MOST_UNSURE:
+        yield "The search ended there: too much stayed unknown; `--effort` tries harder.", NOTE
+    elif found.found.spent:
         yield "The answers allowed were used up; `--calls` allows more.", NOTE
 
 

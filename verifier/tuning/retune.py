@@ -26,6 +26,9 @@ from verifier.verdict.answer import Outcome, Reach, Verdict
 FULL_TURN = 1000
 """What turning a dial over its whole range weighs, where the nearest setting is wanted."""
 
+MOST_UNSURE = 24
+"""After so many settings at which a claim could not be settled, a search ends."""
+
 SHRINKS = 4
 """A box in which something can never happen is looked for in so many sizes."""
 
@@ -68,8 +71,8 @@ class Found:
     """What came of a search.
 
     `at` is a setting with which each of `answers` holds, None where none was found. `best`: no
-    setting that may serve is better. `closed`: no setting is left to look at. `spent`: the calls
-    allowed were used up.
+    setting that may serve is better. `closed`: no setting is left to look at. `spent`: it ended
+    before that, since the calls allowed were used up or too much stayed unsure.
     """
 
     at: Setting | None
@@ -120,7 +123,8 @@ class Search:
         best: tuple[Setting, tuple[Answered, ...]] | None = None
         spent = False
         while (at := proposals.next()) is not None:
-            if self.rig.calls - calls >= self.most_calls:
+            spent = self.rig.calls - calls >= self.most_calls
+            if spent or len(self.unsure) - before >= MOST_UNSURE:
                 spent = True
                 break
             answers = self._look(at, claims)
