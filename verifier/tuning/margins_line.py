@@ -91,7 +91,7 @@ class Line:
 
     def _several(self, near: int, far: int) -> Edge | None:
         low, high = sorted((near, far))
-        system = widened(self.rig, self._setting(low), self._setting(high))
+        system = widened(self.rig, self._setting(low), self._setting(high), self.claim)
         if system is not None:
             holds, edge = self._at_once(system, near, far)
             if holds:

@@ -205,7 +205,7 @@ class Search:
             return point(at)
         for times in range(SHRINKS):
             low, high = _towards(at, frame.low, times), _towards(at, frame.high, times)
-            system = widened(self.rig, low, high)
+            system = widened(self.rig, low, high, claim)
             if system is None:
                 continue
             outcome = self.rig.asked(system, question(system, claim))
