@@ -1,6 +1,6 @@
 """Margins of settings in the terminal: how far each may go, and the run that ends it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from rich.text import Text
 
@@ -41,7 +41,7 @@ def _report(board: Board, rig: Rig, found: Margins, clock: Clock) -> Iterator[Te
     if found.rooms:
         words = f"How far each setting may go, all others as they are, for {claims} now to hold on:"
         yield from paragraph(board.width, Text(), words, STRONG)
-        yield from _table(rig, found, clock)
+        yield from _table(board, rig, found, clock)
     runs = _MOST_RUNS
     for room in found.rooms:
         for side in (room.low, room.high):
@@ -53,28 +53,33 @@ def _report(board: Board, rig: Rig, found: Margins, clock: Clock) -> Iterator[Te
         yield from _slack(board, rig, found, found.slack, clock)
 
 
-def _table(rig: Rig, found: Margins, clock: Clock) -> Iterator[Text]:
+def _table(board: Board, rig: Rig, found: Margins, clock: Clock) -> Iterator[Text]:
     rows = []
     for room in found.rooms:
         dial = rig.dials[room.place]
         low, high = dialled(dial, room.low.last, clock), dialled(dial, room.high.last, clock)
         span = f"{low} .. {high}" if room.low.last != room.high.last else f"{low} only"
-        rows.append((dial, span, dialled(dial, found.at[room.place], clock), room))
+        rows.append((dial, span, dialled(dial, found.at[room.place], clock)))
     name = max(width(shown(dial.name)) for dial, *_ in rows)
     span_ = max(width(span) for _, span, *_ in rows)
-    for dial, span, now, room in rows:
+    for dial, span, now in rows:
         label = padded(shown(dial.name), name)
-        words = f"  now {now}{_sure(room)}"
-        yield Text.assemble("  ", (label, STRONG), f"  {padded(span, span_)}", (words, FAINT))
+        yield Text.assemble(
+            "  ", (label, STRONG), f"  {padded(span, span_)}", (f"  now {now}", FAINT)
+        )
+    yield from paragraph(board.width, _INDENT, _sure(found.rooms), FAINT)
 
 
-def _sure(room: Room) -> str:
-    told = ["every value proved"]
-    if room.until:
-        told.append(f"{', '.join(room.until)} up to a time only")
-    if room.alike:
-        told.append(f"{', '.join(room.alike)} by runs of one shape")
-    return "; " + ", but ".join(told)
+def _sure(rooms: Sequence[Room]) -> str:
+    """Say how the values in between are known to serve."""
+    until = dict.fromkeys(name for room in rooms for name in room.until)
+    alike = dict.fromkeys(name for room in rooms for name in room.alike)
+    told = ["Every value in between is proved"]
+    if until:
+        told.append(f"{', '.join(until)} up to a time only")
+    if alike:
+        told.append(f"{', '.join(alike)} by runs of one shape, replayed at some values")
+    return "; ".join(told) + "."
 
 
 def _beyond(
@@ -116,16 +121,20 @@ def _slack(board: Board, rig: Rig, found: Margins, slack: Slack, clock: Clock) -
         return
     now = f" (now {slack.now} %)" if slack.now else ""
     words = f"All spans of parts may be off by up to {slack.most} % at once{now}."
-    if slack.most == 0:
+    edge = slack.edge
+    if edge is not None and edge.outcome.verdict is Verdict.UNKNOWN:
+        words = f"{words.removesuffix('.')}, as far as is known."
+        if slack.most == 0:
+            words = "By how much the spans of parts may be off is not known."
+    elif slack.most == 0:
         words = "The spans of parts may not be off by even 1 %."
     yield from paragraph(board.width, Text(), words, STRONG)
     if slack.until:
         words = f"Up to a time only: {', '.join(slack.until)}."
         yield from paragraph(board.width, _INDENT, words, NOTE)
-    if slack.edge is None:
+    if edge is None:
         yield from paragraph(board.width, _INDENT, "It was not looked further.", FAINT)
         return
-    edge = slack.edge
     failing = how_it_fails(edge.claim, edge.outcome, clock)
     yield from paragraph(board.width, Text(), f"With {edge.at} %, {failing}.")
     yield from _run(board, clock, rig.system(found.at, edge.at), edge)
