@@ -26,8 +26,8 @@ def test_as_good_as_the_best_of_the_grid(seed: int) -> None:
     serving = [at for at in grid(rig) if holds(rig, at, claims)]
     for goal in GOALS:
         again = rig.with_effort(rig.effort)
-        search = Search(again, 500)
-        found = search.find(claims, goal)
+        with Search(again, 500) as search:
+            found = search.find(claims, goal)
         assert found.closed
         assert not found.unsure
         if found.at is None:
@@ -42,8 +42,8 @@ def test_as_good_as_the_best_of_the_grid(seed: int) -> None:
 def test_every_setting_of_a_region_fails(seed: int) -> None:
     rig = rig_of(random_design(seed, most=12))
     claims = claims_of(rig, stand(rig.dials))
-    search = Search(rig, 60)
-    search.find(claims, Goal(Aim.MOST, 0))
+    with Search(rig, 60) as search:
+        search.find(claims, Goal(Aim.MOST, 0))
     assert search.dropped == 0
     again, dice = rig.with_effort(rig.effort), random.Random(seed)
     for claim, regions in search.regions.items():

@@ -14,7 +14,8 @@ from verifier.tuning.retune import Aim, Goal, Search
 def best(text: str, claims: list[str], goal: Goal, most: int) -> tuple[int, ...]:
     """Return the best setting, found with so many answers at the most."""
     rig = rig_of(text)
-    found = Search(rig, most).find(claims, goal)
+    with Search(rig, most) as search:
+        found = search.find(claims, goal)
     assert found.at is not None
     assert found.best
     assert not found.unsure
@@ -41,8 +42,8 @@ def test_exactly_the_settings_with_a_longer_wait_serve() -> None:
     """Four runs and a point rule out all settings whose wait is no longer, and no other one."""
     text = gate("5 ticks tunable 1 tick .. 100 ticks")
     rig = rig_of(text)
-    search = Search(rig, 100)
-    found = search.find(["alone", "gets_in"], Goal(Aim.MOST, 0))
+    with Search(rig, 100) as search:
+        found = search.find(["alone", "gets_in"], Goal(Aim.MOST, 0))
     assert found.at == (99, 100)
     ruled = search.regions["alone"]
     for write in range(1, 101):

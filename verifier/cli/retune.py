@@ -100,8 +100,9 @@ def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click
     if options.out is not None and options.out.exists():
         raise click.UsageError(f"{options.out} is there already; name a new file", ctx)
     with at_work(design.name) as progress:
-        search = Search(made, options.calls, lambda calls: progress(f"{calls} answers so far"))
-        found = retuned(search, claims, goal)
+        told = Search(made, options.calls, lambda calls: progress(f"{calls} answers so far"))
+        with told as search:
+            found = retuned(search, claims, goal)
     at = found.found.at
     if at is not None and options.out is not None:
         _write(ctx, made, at, options.out)

@@ -12,6 +12,8 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from enum import Enum
+from types import TracebackType
+from typing import Self
 
 from verifier.logic.openings import Openings, Ruled, Widened, none_open
 from verifier.simulate.variations import shortened
@@ -102,6 +104,19 @@ class Search:
         """Begin with nothing ruled out."""
         self._frames = Frames(self.rig)
         self._open = Openings(self.low, self.high)
+
+    def __enter__(self) -> Self:
+        """Use it in a `with` statement, which frees the solver."""
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        """Free the solver."""
+        self._open.__exit__(kind, error, trace)
 
     @property
     def low(self) -> Setting:
