@@ -11,7 +11,7 @@ from verifier.tuning.margins import Side, margins
 from verifier.verdict.answer import Verdict
 
 FIRST = int(os.environ.get("LATCHWORK_FIRST_SEED", "0"))
-SEEDS = range(FIRST, FIRST + int(os.environ.get("LATCHWORK_SETTINGS", "3")))
+SEEDS = range(FIRST, FIRST + int(os.environ.get("LATCHWORK_SETTINGS", "2")))
 
 
 def last(rig: Rig, at: Setting, place: int, step: int, claims: list[str]) -> int:

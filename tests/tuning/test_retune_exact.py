@@ -11,7 +11,7 @@ from verifier.tuning.retune import Aim, Goal, Search
 from verifier.verdict.answer import Verdict
 
 FIRST = int(os.environ.get("LATCHWORK_FIRST_SEED", "0"))
-SEEDS = range(FIRST, FIRST + int(os.environ.get("LATCHWORK_SETTINGS", "3")))
+SEEDS = range(FIRST, FIRST + int(os.environ.get("LATCHWORK_SETTINGS", "2")))
 GOALS = (Goal(Aim.LEAST, 0), Goal(Aim.MOST, 1))
 
 
