@@ -23,10 +23,12 @@ from verifier.system.state import State, Step
 from verifier.verdict.evidence import (
     Act,
     Asked,
+    Certain,
     Circles,
     Closed,
     Evidence,
     Explored,
+    Foiled,
     Guided,
     Invariant,
     Patient,
@@ -69,6 +71,10 @@ def hut() -> Hut:
 
 HUT = hut()
 SYSTEM, POOL = HUT.system, HUT.system.pool
+DRAWN = replace(
+    SYSTEM, clocks=(replace(SYSTEM.clocks[0], loads=(Load(HUT.go, 1, 3),)), *SYSTEM.clocks[1:])
+)
+"""The plant with a glass that is loaded with anything from 1 to 3 ticks."""
 REST, GO, SPOIL = (Step(choices, (0,), 1) for choices in ((0, 0), (1, 0), (0, 1)))
 OPENS = Trace((GO, REST))
 WEARS = Trace((SPOIL,))
@@ -337,6 +343,52 @@ def test_patience_is_asked_about_with_a_clock_that_counts() -> None:
     assert not sound(Patient(4, POOL.yes), runs, system=never)
     assert not sound(Patient(4, node), runs)
     assert not sound(Patient(4, POOL.not_(runs)), runs)
+
+
+def test_a_certain_way_meets_the_goal_from_the_start_whatever_is_drawn() -> None:
+    """Wear comes one tick after its press: the press, the run, the goal."""
+    done, left = POOL.register(2), 1
+    node = POOL.or_(done, POOL.above(left, 1), POOL.and_(POOL.above(left, 0), HUT.worn))
+    way = Trace((SPOIL, REST))
+    found = judged(Certain(way, 1, node), HUT.worn)
+    assert found.ruling.sound
+    assert found.after is not None
+    assert found.after.registers == (False, True)
+    assert not sound(Certain(way, 0, node), HUT.worn)
+    assert not sound(Certain(Trace((REST, REST)), 1, node), HUT.worn)
+    assert not sound(Certain(Trace((SPOIL, SPOIL)), 1, POOL.yes), HUT.worn)
+    assert not sound(Certain(way, 1, node), HUT.worn, system=ruled_out("spoil"))
+    elsewhere = judged(Certain(way, 1, node), HUT.worn, anywhere=True).ruling
+    assert elsewhere.finding is Finding.UNSURE
+    assert "from one start" in elsewhere.words
+
+
+def test_a_way_owed_to_luck_is_not_certain() -> None:
+    """The glass shows more than 2 a tick after a press only if it was drawn so."""
+    late = POOL.above(0, 2)
+    done, left = POOL.register(2), 1
+    node = POOL.or_(done, POOL.above(left, 1), POOL.and_(POOL.above(left, 0), late))
+    run = Trace((replace(GO, draws=(3,)), replace(REST, draws=(3,))))
+    assert sound(Reaches(run), late, system=DRAWN)
+    assert not sound(Certain(run, 1, node), late, system=DRAWN)
+    assert sound(Certain(Trace((GO, REST)), 1, node), late)
+
+
+def test_spans_may_foil_all_choices() -> None:
+    """The glass never shows more than 2 where it is always loaded with 1."""
+    late = POOL.above(0, 2)
+    never = POOL.not_(late)
+    assert sound(Foiled(longest=False, node=never), late, system=DRAWN)
+    assert not sound(Foiled(longest=True, node=never), late, system=DRAWN)
+    elsewhere = judged(Foiled(longest=False, node=never), late, system=DRAWN, anywhere=True).ruling
+    assert elsewhere.finding is Finding.UNSURE
+    assert "from one start" in elsewhere.words
+    picky = replace(DRAWN, allowed=POOL.not_(POOL.and_(HUT.worn, late)))
+    left_out = judged(Foiled(longest=False, node=never), late, system=picky).ruling
+    assert left_out.finding is Finding.UNSURE
+    assert "leave out" in left_out.words
+    plain = replace(DRAWN, allowed=POOL.not_(HUT.spoil))
+    assert sound(Foiled(longest=False, node=never), late, system=plain)
 
 
 # --- whether it settles what is asked ------------------------------------------------------------
