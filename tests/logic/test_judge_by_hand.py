@@ -358,6 +358,9 @@ def test_a_certain_way_meets_the_goal_from_the_start_whatever_is_drawn() -> None
     assert not sound(Certain(Trace((REST, REST)), 1, node), HUT.worn)
     assert not sound(Certain(Trace((SPOIL, SPOIL)), 1, POOL.yes), HUT.worn)
     assert not sound(Certain(way, 1, node), HUT.worn, system=ruled_out("spoil"))
+    assert not sound(Certain(Trace(way.steps, State((False, False), (1,))), 1, node), HUT.worn)
+    assert not sound(Certain(Trace(()), 1, node), HUT.worn)
+    assert not sound(Certain(Trace((replace(SPOIL, choices=(0, 2)), REST)), 1, node), HUT.worn)
     elsewhere = judged(Certain(way, 1, node), HUT.worn, anywhere=True).ruling
     assert elsewhere.finding is Finding.UNSURE
     assert "from one start" in elsewhere.words

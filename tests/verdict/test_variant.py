@@ -12,9 +12,10 @@ from tests.logic.shed import Shed
 from tests.properties.plants import earliest, plant, reachable_states
 from verifier.system.expr import Node
 from verifier.system.model import System
-from verifier.system.state import State, start_of
+from verifier.system.state import State, Step, start_of
 from verifier.verdict.evidence import Act
-from verifier.verdict.variant import before, begun_at, certain, drawn, guided, patience
+from verifier.verdict.trace import Trace
+from verifier.verdict.variant import acts_of, before, begun_at, certain, drawn, guided, patience
 
 
 def test_before_is_met_where_the_target_is_in_time() -> None:
@@ -149,6 +150,11 @@ def test_what_is_certain_is_so_from_the_start_only() -> None:
         assert meets(variant.system, variant.target) == wrong, seed
         told[wrong] += 1
     assert min(told.values()) > 25
+
+
+def test_the_choices_of_a_run_are_a_script() -> None:
+    steps = (Step((1, 0), (4,), 3), Step((0, 2), (0,), 1))
+    assert acts_of(Trace(steps)) == (Act((1, 0), 3), Act((0, 2), 1))
 
 
 def test_spans_come_out_at_one_end_of_their_range() -> None:

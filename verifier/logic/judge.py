@@ -186,8 +186,6 @@ def _judge_certain(case: Case, way: Certain, limits: Limits) -> Judged:
     if case.anywhere:
         return Judged(unsure("acts that serve from one start need not serve from another"))
     replayed = replay(case.system, way.trace, case.target, anywhere=False)
-    if not replayed.ruling.sound:
-        return Judged(replayed.ruling)
     variant = certain(case.system, case.target, acts_of(way.trace), way.within)
     ruling = _judge_node(case, variant, Invariant(way.node), limits)
     return Judged(together(replayed.ruling, ruling), replayed.after)
