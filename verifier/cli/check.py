@@ -9,10 +9,11 @@ from typing import Any
 
 import click
 
+from verifier.cli import takes
 from verifier.cli.certificates import places, write
-from verifier.cli.common import settings, sheet, tell
+from verifier.cli.common import sheet, tell
 from verifier.cli.designs import read
-from verifier.cli.times import Time, TimeType
+from verifier.cli.times import Time
 from verifier.cli.trouble import no_such
 from verifier.design.model import Design
 from verifier.engines.decide import Effort
@@ -78,71 +79,28 @@ class Checked:
 @click.argument(
     "files", metavar="FILE...", nargs=-1, required=True, type=click.Path(path_type=Path)
 )
-@click.option(
-    "--claim", "claims", multiple=True, metavar="NAME", help="Only this claim; repeatable."
-)
-@click.option(
-    "--for", "until", type=TimeType(), help="How far to look where nothing is proved for ever."
-)
-@click.option(
-    "--set",
-    "values",
-    multiple=True,
-    callback=settings,
-    metavar="NAME=VALUE",
-    help="Give a setting or parameter another value; repeatable.",
-)
+@takes.CLAIMS
+@takes.UNTIL
+@takes.SET
 @click.option(
     "--finer",
     type=click.IntRange(min=2),
     metavar="N",
     help="Ask again with a tick N times finer, and list what flips.",
 )
-@click.option(
-    "--effort",
-    type=click.FloatRange(min=0, min_open=True),
-    default=Effort().seconds,
-    show_default=True,
-    metavar="SECONDS",
-    help="How hard to try each claim.",
-)
-@click.option(
-    "--memory",
-    type=click.IntRange(min=256),
-    default=4096,
-    show_default=True,
-    metavar="MB",
-    help="How much memory all work together may take.",
-)
-@click.option(
-    "--jobs",
-    type=click.IntRange(min=0, max=1024),
-    default=0,
-    metavar="N",
-    help="How many processes work side by side; as many as there are cores unless given.",
-)
+@takes.effort("How hard to try each claim.")
+@takes.memory("How much memory all work together may take.", 4096)
+@takes.jobs("How many processes work side by side")
 @click.option(
     "--certificates",
     type=click.Path(file_okay=False, path_type=Path),
     metavar="DIR",
     help="Write what shows each answer to a file in DIR, for `latchwork recheck`.",
 )
-@click.option(
-    "--svg",
-    type=click.Path(path_type=Path),
-    metavar="FILE",
-    help="Write a time diagram to a file, as SVG: of the first claim that fails.",
-)
-@click.option(
-    "--waveform",
-    type=click.Path(path_type=Path),
-    metavar="FILE",
-    help="Write the same run to a file, as a value change dump (IEEE 1364).",
-)
-@click.option("--seed", type=click.IntRange(min=0), default=0, help="Start of the random runs.")
-@click.option(
-    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True
-)
+@takes.written("--svg", "Write a time diagram to a file, as SVG: of the first claim that fails.")
+@takes.written("--waveform", "Write the same run to a file, as a value change dump (IEEE 1364).")
+@takes.seed()
+@takes.FORM
 @click.pass_context
 def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click's, read by Options
     """Answer the claims of the designs in FILE...

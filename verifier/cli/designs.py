@@ -5,11 +5,18 @@ from pathlib import Path
 
 import click
 
+from verifier.cli.common import tell
 from verifier.cli.trouble import no_such
+from verifier.design.files import load
 from verifier.design.model import Design
-from verifier.design.resolve import Wishes
-from verifier.pipeline import designs
+from verifier.design.resolve import Wishes, designs_in, resolve
+from verifier.design.scope import Unit
+from verifier.design.wording import no_design
+from verifier.pipeline import designs, rules_out_all
 from verifier.source.diagnostic import Collector
+from verifier.syntax import tree
+from verifier.system.lower import lower
+from verifier.system.model import System
 
 
 def read(
@@ -27,10 +34,43 @@ def the_one(ctx: click.Context, found: Sequence[Design], name: str | None) -> De
     Raises:
         click.UsageError: It says none of them, or nothing although there are several.
     """
-    names = [design.name for design in found]
+    return found[_meant(ctx, [design.name for design in found], name)]
+
+
+def the_block(ctx: click.Context, path: Path, name: str | None) -> tuple[Unit, tree.Block]:
+    """Return a file, and the design in it that is meant; leaves with status 2 where it can't.
+
+    Raises:
+        click.UsageError: As `the_one`.
+    """
+    collector = Collector()
+    unit = load(path, collector)
+    blocks = [] if unit is None else designs_in(unit)
+    if unit is not None and not blocks:
+        collector.add(no_design(unit.source.name))
+    tell(collector)
+    if unit is None:
+        raise AssertionError("a file is missing and nothing was told of it")
+    return unit, blocks[_meant(ctx, [block.name.text for block in blocks], name)]
+
+
+def resolved(block: tree.Block, unit: Unit, values: Mapping[str, str]) -> tuple[Design, System]:
+    """Return a design and its system; leaves with status 2 where anything is wrong with it."""
+    collector = Collector()
+    design = resolve(block, unit, collector, Wishes(values))
+    system = None if design is None else lower(design)
+    impossible = None if system is None else rules_out_all(system)
+    if impossible is not None:
+        collector.add(impossible)
+    tell(collector)
+    if design is None or system is None:
+        raise AssertionError("a design is missing and nothing was told of it")
+    return design, system
+
+
+def _meant(ctx: click.Context, names: Sequence[str], name: str | None) -> int:
     if name is not None and name not in names:
         raise no_such("design", name, names, ctx)
     if name is None and len(names) > 1:
         raise click.UsageError(f"say which one with --design: {', '.join(names)}", ctx)
-    wanted = name or names[0]
-    return next(design for design in found if design.name == wanted)
+    return 0 if name is None else names.index(name)

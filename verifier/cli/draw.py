@@ -5,29 +5,18 @@ from pathlib import Path
 
 import click
 
-from verifier.cli.common import settings, tell
+from verifier.cli import takes
+from verifier.cli.common import tell
 from verifier.cli.designs import read, the_one
 from verifier.cli.output import save
 from verifier.report.drawing.wiring import wiring
 
 
 @click.command("draw")
-@click.argument("file", metavar="FILE", type=click.Path(path_type=Path))
-@click.option("--design", metavar="NAME", help="Which design, if the file holds several.")
-@click.option(
-    "--set",
-    "values",
-    multiple=True,
-    callback=settings,
-    metavar="NAME=VALUE",
-    help="Give a setting or parameter another value; repeatable.",
-)
-@click.option(
-    "--svg",
-    type=click.Path(path_type=Path),
-    metavar="FILE",
-    help="Write the drawing to a file instead of printing it.",
-)
+@takes.FILE
+@takes.DESIGN
+@takes.SET
+@takes.written("--svg", "Write the drawing to a file instead of printing it.")
 @click.pass_context
 def command(
     ctx: click.Context, file: Path, design: str | None, values: Mapping[str, str], svg: Path | None

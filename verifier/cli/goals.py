@@ -1,58 +1,95 @@
-"""Goals as the commands about puzzles read them: a file, and what is to be reached in it."""
+"""What the commands about puzzles share: a file, what is to be reached in it, and how to look."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
 import click
 
+from verifier.cli import takes
 from verifier.cli.common import tell
-from verifier.cli.trouble import no_such
-from verifier.design import files
-from verifier.design.resolve import Wishes, designs_in
-from verifier.design.wording import no_design
-from verifier.pipeline import rules_out_all
+from verifier.cli.designs import the_block
+from verifier.cli.output import save
+from verifier.design.resolve import Wishes
+from verifier.engines.crew import FORKS, Cores
+from verifier.engines.decide import Effort
+from verifier.pipeline import cores, rules_out_all
 from verifier.puzzle.goal import Goal, goal_of
+from verifier.report.history import History
 from verifier.source.diagnostic import Collector
-from verifier.syntax import tree
+
+NO = 1
+"""There is no way; someone can get stuck."""
+
+UNKNOWN = 3
 
 
-def read_goal(
-    ctx: click.Context,
-    path: Path,
-    words: str,
-    *,
-    design: str | None,
-    values: Mapping[str, str],
-    walkers: int = 1,
-) -> Goal:
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What each of the commands is told, by the names of its parameters."""
+
+    file: Path
+    goal: str
+    walkers: int
+    design: str | None
+    values: Mapping[str, str]
+    effort: float
+    memory: int
+    seed: int
+    form: str
+
+    def hard(self) -> Effort:
+        """Return how hard to try."""
+        return Effort(self.effort, self.memory, self.seed)
+
+
+GOAL = takes.together(
+    takes.FILE,
+    click.argument("goal", metavar="GOAL"),
+)
+WALKERS = click.option(
+    "--walkers",
+    type=click.IntRange(min=1, max=16),
+    default=1,
+    metavar="N",
+    help="Each walker N times, all in the same room at first.",
+)
+MEMORY = takes.memory("How much memory it may take.")
+
+
+def free_cores() -> Cores | None:
+    """Return the cores that may be used, None where work cannot be shared out."""
+    return Cores(cores()) if FORKS else None
+
+
+def read_goal(ctx: click.Context, wish: Wish) -> Goal:
     """Return the goal; leaves with status 2 where anything is wrong with the file or the words.
 
     Raises:
         click.UsageError: The file holds several designs and none of them is named, or no walker.
     """
-    collector = Collector()
-    unit = files.load(path, collector)
-    if unit is not None and not designs_in(unit):
-        collector.add(no_design(unit.source.name))
-    goal = None
-    if unit is not None and not collector.failed:
-        block = _block(ctx, designs_in(unit), design)
-        goal = goal_of(block, unit, words, collector, Wishes(values), walkers=walkers)
+    unit, block = the_block(ctx, wish.file, wish.design)
+    collector, wishes = Collector(), Wishes(wish.values)
+    goal = goal_of(block, unit, wish.goal, collector, wishes, walkers=wish.walkers)
     impossible = None if goal is None else rules_out_all(goal.system)
     if impossible is not None:
         collector.add(impossible)
     tell(collector)
     if goal is None:
         raise AssertionError("a goal is missing and nothing was told of it")
-    if walkers > 1 and not goal.system.design.walkers:
+    if wish.walkers > 1 and not goal.system.design.walkers:
         raise click.UsageError("--walkers: nobody walks in this design", ctx)
     return goal
 
 
-def _block(ctx: click.Context, blocks: list[tree.Block], name: str | None) -> tree.Block:
-    names = [block.name.text for block in blocks]
-    if name is not None and name not in names:
-        raise no_such("design", name, names, ctx)
-    if name is None and len(names) > 1:
-        raise click.UsageError(f"say which one with --design: {', '.join(names)}", ctx)
-    return blocks[names.index(name) if name is not None else 0]
+def draw(ctx: click.Context, path: Path, history: History | None, name: str, what: str) -> None:
+    """Write the time diagram of a run to a file.
+
+    Raises:
+        click.UsageError: There is no such run, or the file cannot be written.
+    """
+    from verifier.report.drawing.timeline import timeline
+
+    if history is None:
+        raise click.UsageError(f"--svg: {what} that could be drawn", ctx)
+    save(ctx, path, timeline(history, name))

@@ -7,8 +7,9 @@ from typing import Any
 
 import click
 
+from verifier.cli import takes
 from verifier.cli.common import at_work, sheet
-from verifier.cli.turning import rig, shared, wanted
+from verifier.cli.turning import SHARED, rig, wanted
 from verifier.report.leeway import write_margins
 from verifier.report.leeway_record import margins_record
 from verifier.report.record import text_of
@@ -35,18 +36,9 @@ class Options:
 
 
 @click.command("margins")
-@shared
-@click.option(
-    "--calls",
-    type=click.IntRange(min=1),
-    default=150,
-    show_default=True,
-    metavar="N",
-    help="How many answers may be asked for, for each claim and direction.",
-)
-@click.option(
-    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True
-)
+@SHARED
+@takes.calls("How many answers may be asked for, for each claim and direction.", 150)
+@takes.FORM
 @click.pass_context
 def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click's, read by Options
     """Say how far each setting of the design in FILE may drift before a claim fails.

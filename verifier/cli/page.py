@@ -7,10 +7,11 @@ from typing import Any
 
 import click
 
-from verifier.cli.common import settings, tell
+from verifier.cli import takes
+from verifier.cli.common import tell
 from verifier.cli.designs import read, the_one
 from verifier.cli.output import save
-from verifier.cli.times import Time, TimeType
+from verifier.cli.times import Time
 from verifier.cli.trouble import no_such
 from verifier.engines.decide import Effort
 from verifier.pipeline import CheckSettings, answers, lowered, rules_out_all
@@ -33,7 +34,7 @@ class Options:
 
 
 @click.command("page")
-@click.argument("file", metavar="FILE", type=click.Path(path_type=Path))
+@takes.FILE
 @click.option(
     "-o",
     "--out",
@@ -42,29 +43,11 @@ class Options:
     metavar="OUT.html",
     help="Where to write the page.",
 )
-@click.option("--design", metavar="NAME", help="Which design, if the file holds several.")
-@click.option(
-    "--claim", "claims", multiple=True, metavar="NAME", help="Only this claim; repeatable."
-)
-@click.option(
-    "--for", "until", type=TimeType(), help="How far to look where nothing is proved for ever."
-)
-@click.option(
-    "--set",
-    "values",
-    multiple=True,
-    callback=settings,
-    metavar="NAME=VALUE",
-    help="Give a setting or parameter another value; repeatable.",
-)
-@click.option(
-    "--effort",
-    type=click.FloatRange(min=0, min_open=True),
-    default=Effort().seconds,
-    show_default=True,
-    metavar="SECONDS",
-    help="How hard to try each claim.",
-)
+@takes.DESIGN
+@takes.CLAIMS
+@takes.UNTIL
+@takes.SET
+@takes.effort("How hard to try each claim.")
 @click.pass_context
 def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click's, read by Options
     """Write a page about the design in FILE: answers, wiring and runs, to step through.

@@ -4,6 +4,7 @@ from pathlib import Path
 
 import click
 
+from verifier.cli import takes
 from verifier.cli.common import sheet, tell
 from verifier.cli.output import save
 from verifier.cli.trouble import no_such
@@ -24,12 +25,7 @@ from verifier.syntax import tree
     metavar="FILE",
     help="Look among the kinds of a file of your own, and those that it uses.",
 )
-@click.option(
-    "--svg",
-    type=click.Path(path_type=Path),
-    metavar="FILE",
-    help="Also write the drawing of KIND at work to a file, as SVG.",
-)
+@takes.written("--svg", "Also write the drawing of KIND at work to a file, as SVG.")
 @click.pass_context
 def command(ctx: click.Context, kind: str | None, file: Path | None, svg: Path | None) -> None:
     """Show KIND: its ports, what it is told, and a drawing of it at work.

@@ -7,10 +7,11 @@ from typing import Any
 
 import click
 
+from verifier.cli import takes
 from verifier.cli.common import at_work, sheet
 from verifier.cli.files import write_whole
 from verifier.cli.trouble import no_such
-from verifier.cli.turning import rig, shared, wanted
+from verifier.cli.turning import SHARED, rig, wanted
 from verifier.design import files
 from verifier.design.resolve import Wishes, designs_in, resolve
 from verifier.report.letters import shown
@@ -50,18 +51,11 @@ class Options:
 
 
 @click.command("retune")
-@shared
+@SHARED
 @click.option("--least", metavar="NAME", help="With this setting as low as may be.")
 @click.option("--most", metavar="NAME", help="With this setting as high as may be.")
 @click.option("--near", is_flag=True, help="With as little changed as may be (so it is anyway).")
-@click.option(
-    "--calls",
-    type=click.IntRange(min=1),
-    default=500,
-    show_default=True,
-    metavar="N",
-    help="How many answers may be asked for.",
-)
+@takes.calls("How many answers may be asked for.", 500)
 @click.option(
     "--write",
     "out",
@@ -69,9 +63,7 @@ class Options:
     metavar="FILE",
     help="Write the design with the values found to a new file.",
 )
-@click.option(
-    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True
-)
+@takes.FORM
 @click.pass_context
 def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click's, read by Options
     """Find values for the settings of the design in FILE with which every claim holds.

@@ -7,11 +7,12 @@ from typing import Any
 
 import click
 
+from verifier.cli import takes
 from verifier.cli.acts import acts_of
-from verifier.cli.common import at_work, settings, sheet, tell
+from verifier.cli.common import at_work, sheet, tell
 from verifier.cli.designs import read, the_one
 from verifier.cli.run import listed
-from verifier.cli.times import Press, PressType
+from verifier.cli.times import Press
 from verifier.engines.decide import Effort
 from verifier.pipeline import CheckSettings, answers, lowered, rules_out_all
 from verifier.report.record import text_of
@@ -42,49 +43,13 @@ class Options:
 
 
 @click.command("rhythm")
-@click.argument("file", metavar="FILE", type=click.Path(path_type=Path))
-@click.option("--design", metavar="NAME", help="Which design, if the file holds several.")
-@click.option(
-    "--press",
-    "presses",
-    multiple=True,
-    type=PressType(),
-    metavar="PRESS",
-    help="What someone does first, such as 'ask_out at 2 s for 1 s'; repeatable.",
-)
-@click.option(
-    "--presses",
-    "listed",
-    type=click.Path(path_type=Path),
-    metavar="FILE",
-    help="A file with one press a line; # begins a comment.",
-)
-@click.option(
-    "--set",
-    "values",
-    multiple=True,
-    callback=settings,
-    metavar="NAME=VALUE",
-    help="Give a setting or parameter another value; repeatable.",
-)
-@click.option(
-    "--effort",
-    type=click.FloatRange(min=0, min_open=True),
-    default=4.0,
-    show_default=True,
-    metavar="SECONDS",
-    help="How hard to try each bound, where spans vary.",
-)
-@click.option(
-    "--jobs",
-    type=click.IntRange(min=0, max=1024),
-    default=0,
-    metavar="N",
-    help="How many processes work side by side; as many as there are cores unless given.",
-)
-@click.option(
-    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True
-)
+@takes.FILE
+@takes.DESIGN
+@takes.PRESSES
+@takes.SET
+@takes.effort("How hard to try each bound, where spans vary.", 4.0)
+@takes.jobs("How many processes work side by side")
+@takes.FORM
 @click.pass_context
 def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click's, read by Options
     """Say in what rhythm the design in FILE runs when it is left alone.

@@ -7,8 +7,9 @@ from typing import Any
 
 import click
 
+from verifier.cli import takes
 from verifier.cli.acts import acts_of
-from verifier.cli.common import lines_of, settings, sheet, tell
+from verifier.cli.common import lines_of, sheet, tell
 from verifier.cli.designs import read, the_one
 from verifier.cli.output import save
 from verifier.cli.times import Press, PressType, Time, TimeType
@@ -35,47 +36,14 @@ class Options:
 
 
 @click.command("run")
-@click.argument("file", metavar="FILE", type=click.Path(path_type=Path))
-@click.option("--design", metavar="NAME", help="Which design, if the file holds several.")
+@takes.FILE
+@takes.DESIGN
 @click.option("--for", "until", type=TimeType(), help="How long; else until all rests or repeats.")
-@click.option(
-    "--press",
-    "presses",
-    multiple=True,
-    type=PressType(),
-    metavar="PRESS",
-    help="What someone does, such as 'ask_out at 2 s for 1 s'; repeatable.",
-)
-@click.option(
-    "--presses",
-    "listed",
-    type=click.Path(path_type=Path),
-    metavar="FILE",
-    help="A file with one press a line; # begins a comment.",
-)
-@click.option(
-    "--set",
-    "values",
-    multiple=True,
-    callback=settings,
-    metavar="NAME=VALUE",
-    help="Give a setting or parameter another value; repeatable.",
-)
-@click.option(
-    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True
-)
-@click.option(
-    "--svg",
-    type=click.Path(path_type=Path),
-    metavar="FILE",
-    help="Also write the time diagram to a file, as SVG.",
-)
-@click.option(
-    "--waveform",
-    type=click.Path(path_type=Path),
-    metavar="FILE",
-    help="Also write all values to a file, as a value change dump (IEEE 1364).",
-)
+@takes.PRESSES
+@takes.SET
+@takes.FORM
+@takes.written("--svg", "Also write the time diagram to a file, as SVG.")
+@takes.written("--waveform", "Also write all values to a file, as a value change dump (IEEE 1364).")
 @click.pass_context
 def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click's, read by Options
     """Run the design in FILE and draw what happens.

@@ -1,24 +1,18 @@
 """What the commands share that turn settings: which of them, how far, and the design itself."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import TypeVar
 
 import click
 
-from verifier.cli.common import settings, tell
+from verifier.cli import takes
+from verifier.cli.common import settings
+from verifier.cli.designs import resolved, the_block
 from verifier.cli.trouble import no_such
-from verifier.design import files
 from verifier.design.model import Design
-from verifier.design.resolve import Wishes, designs_in, resolve
-from verifier.design.wording import no_design
 from verifier.engines.decide import Effort
-from verifier.pipeline import lowered, rules_out_all
-from verifier.source.diagnostic import Collector
 from verifier.tuning.dials import NoDialError, amount, dials, stand
 from verifier.tuning.dials_rig import Rig
-
-Wrapped = TypeVar("Wrapped", bound=Callable[..., object])
 
 
 def turns(
@@ -35,19 +29,10 @@ def turns(
     return found
 
 
-def shared(command: Wrapped) -> Wrapped:
-    """Add the options that commands on settings share."""
-    for option in reversed(_OPTIONS):
-        command = option(command)
-    return command
-
-
-_OPTIONS = (
-    click.argument("file", metavar="FILE", type=click.Path(path_type=Path)),
-    click.option("--design", metavar="NAME", help="Which design, if the file holds several."),
-    click.option(
-        "--claim", "claims", multiple=True, metavar="NAME", help="Only this claim; repeatable."
-    ),
+SHARED = takes.together(
+    takes.FILE,
+    takes.DESIGN,
+    takes.CLAIMS,
     click.option(
         "--without", "left_out", multiple=True, metavar="NAME", help="Not this claim; repeatable."
     ),
@@ -59,23 +44,10 @@ _OPTIONS = (
         metavar="NAME=LOW..HIGH",
         help="Turn this setting within this range; repeatable.",
     ),
-    click.option(
-        "--set",
-        "values",
-        multiple=True,
-        callback=settings,
-        metavar="NAME=VALUE",
-        help="Give a setting or parameter another value; repeatable.",
-    ),
-    click.option(
-        "--effort",
-        type=click.FloatRange(min=0, min_open=True),
-        default=Effort().seconds,
-        show_default=True,
-        metavar="SECONDS",
-        help="How hard to try each answer.",
-    ),
+    takes.SET,
+    takes.effort("How hard to try each answer."),
 )
+"""What commands on settings take."""
 
 
 def rig(
@@ -89,28 +61,8 @@ def rig(
     every: bool,
 ) -> tuple[Rig, Design]:
     """Return a design with its dials; leaves with status 2 where anything is wrong with it."""
-    collector = Collector()
-    unit = files.load(file, collector)
-    blocks = [] if unit is None else designs_in(unit)
-    if unit is not None and not blocks:
-        collector.add(no_design(unit.source.name))
-    tell(collector)
-    if unit is None:
-        raise AssertionError("a file is missing and nothing was told of it")
-    names = [block.name.text for block in blocks]
-    if design is not None and design not in names:
-        raise no_such("design", design, names, ctx)
-    if design is None and len(names) > 1:
-        raise click.UsageError(f"say which one with --design: {', '.join(names)}", ctx)
-    block = blocks[names.index(design) if design else 0]
-    collector = Collector()
-    found = resolve(block, unit, collector, Wishes(values))
-    impossible = None if found is None else rules_out_all(lowered(found))
-    if impossible is not None:
-        collector.add(impossible)
-    tell(collector)
-    if found is None:
-        raise AssertionError("a design is missing and nothing was told of it")
+    unit, block = the_block(ctx, file, design)
+    found, _ = resolved(block, unit, values)
     known = [one.name for one in found.settings]
     for name in turned:
         if name not in known:
