@@ -44,7 +44,7 @@ def test_a_route_is_told_step_by_step(tmp_path: Path) -> None:
     assert found.exit_code == 0, found.stderr
     lines = [line.rstrip() for line in found.stdout.splitlines()]
     assert lines[1] == "the quickest takes 3 s, with 2 moves"
-    assert lines[2].startswith("proved: no way is quicker, every state was tried")
+    assert lines[2].startswith("proved: no way is quicker; every state was tried")
     assert lines[4:10] == [
         "  1. at 0.0 s  press ask",
         "  2.           wait 2 s until gate is open",
@@ -121,7 +121,7 @@ def test_the_diagram_goes_to_a_file_too(tmp_path: Path) -> None:
 def test_a_trial_is_told_on_a_few_lines(tmp_path: Path) -> None:
     found = call("trial", write(tmp_path, GARDEN), "guest is in vault", "--games", "50")
     assert found.exit_code == 0, found.stderr
-    assert "quickest      3 s, with 2 moves; proved, 1 way" in found.stdout
+    assert "quickest      3 s, with 2 moves, 1 way; proved" in found.stdout
     assert "of 50" in found.stdout
 
 

@@ -8,7 +8,7 @@ from tests.outside.desk import goal as puzzle_goal
 from tests.puzzle.desk import asked
 from verifier.engines.decide import Effort
 from verifier.puzzle.bypass import Bypass, Row, bypass
-from verifier.puzzle.bypass_ask import Asker, Sure, without
+from verifier.puzzle.bypass_ask import Asker, without
 from verifier.puzzle.bypass_elements import Element, elements_of, first_uses
 from verifier.puzzle.goal import Goal
 from verifier.report.bypass import names
@@ -38,7 +38,7 @@ def is_sound(found: Bypass) -> bool:
     """Whether each way does without what it is said to, and each need is proved and judged."""
     for row in found.rows:
         if row.way is None:
-            if row.found.sure is not Sure.PROVED or not row.found.by:
+            if not row.found.proved:
                 return False
             continue
         trace = found.ways[row.way].route.trace
@@ -162,7 +162,7 @@ def test_a_hand_counts_in_its_room_alone() -> None:
     pushed = asked(HOUSE, "bell_push")
     found = Asker(pushed, Effort()).ask(without(pushed, [used(pushed, "bell_push").used]))
     assert found.route is None
-    assert found.sure is Sure.PROVED
+    assert found.proved
 
 
 def test_the_goal_itself_may_not_use_what_is_spared() -> None:

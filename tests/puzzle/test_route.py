@@ -11,8 +11,10 @@ from verifier.puzzle import route as module
 from verifier.puzzle.route import Routed, find_route
 from verifier.puzzle.space import Space
 from verifier.puzzle.space_paths import Order
+from verifier.report.route import verdict
 from verifier.verdict.answer import Verdict
 from verifier.verdict.replay import replay
+from verifier.verdict.ruling import unsure
 
 EFFORT = Effort(seconds=2.0)
 
@@ -45,7 +47,8 @@ def test_fewest_moves_of_published_puzzles(
 ) -> None:
     found = find_route(published(name, "in_time", values), Order.MOVES, EFFORT, listed=3)
     assert found.route is not None
-    assert found.proved
+    # No proof for fewest moves: every state was tried.
+    assert (found.best, found.proved) == (True, False)
     assert found.route.moves == moves
     assert found.others is not None
     assert found.others.count == ways
@@ -65,6 +68,18 @@ def test_no_way_is_proved_by_the_judge() -> None:
     assert found.none
     assert found.outcome.by
     assert found.states == 66
+
+
+def test_what_no_judge_has_accepted_is_not_called_proved(monkeypatch: pytest.MonkeyPatch) -> None:
+    goal = published("bridge", "in_time")
+    proved, tried = "proved: no way is quicker; ", "no way is quicker: every state was tried"
+    assert list(verdict(find_route(goal, Order.TIME, EFFORT)))[1].startswith(proved)
+    fewest = list(verdict(find_route(goal, Order.MOVES, EFFORT)))[1]
+    assert fewest.startswith("no way takes fewer: every state was tried")
+    monkeypatch.setattr(module, "none_by", lambda *_: unsure("too many"))
+    found = find_route(goal, Order.TIME, EFFORT)
+    assert (found.best, found.proved, found.outcome.earliest) == (True, False, False)
+    assert list(verdict(found))[1].startswith(tried)
 
 
 MAZE = """\

@@ -8,13 +8,14 @@ from tests.puzzle.desk import asked
 from verifier.design.model import Design
 from verifier.engines.contract import Budget
 from verifier.engines.decide import Effort
+from verifier.puzzle import stuck as module
 from verifier.puzzle.goal import Goal
 from verifier.puzzle.stuck import Stuck, Trap, find_stuck
 from verifier.puzzle.stuck_acts import Loss
 from verifier.puzzle.stuck_space import Explored, explore
 from verifier.report.route import Teller
-from verifier.report.stuck import act_words, hold_words
-from verifier.verdict.answer import Verdict
+from verifier.report.stuck import act_words, hold_words, verdict
+from verifier.verdict.answer import Outcome, Verdict
 from verifier.verdict.replay import follow
 
 DESIGNS = Path(__file__).parents[2] / "designs"
@@ -239,3 +240,34 @@ def test_with_too_many_hands_the_engines_are_asked() -> None:
     assert found.states is None
     assert not trap.shortest
     assert trap.lost == trap.trace.length - 1
+
+
+@pytest.mark.parametrize(
+    ("name", "words", "seems"),
+    [
+        ("lever_vault_trap", "way_in", "people seem to be stuck from 1.0 s on"),
+        ("lever_vault", "guest is in vault", "nobody seems to get stuck"),
+        ("lever_vault", "guest is in vault and guest is in court", "the goal seems out of reach"),
+    ],
+)
+def test_what_no_judge_has_accepted_is_unknown(
+    name: str, words: str, seems: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whatever the search found: it is shown, and called unknown."""
+
+    class Nobody:
+        def __init__(self, *_: object, **__: object) -> None:
+            pass
+
+        def decide(self, _: object) -> Outcome:
+            return Outcome(Verdict.UNKNOWN)
+
+    monkeypatch.setattr(module, "listed", lambda *_: None)
+    monkeypatch.setattr(module, "Decider", Nobody)
+    found = find_stuck(garden(name, words), Effort())
+    assert found.outcome.verdict is Verdict.UNKNOWN
+    assert (found.trap is not None) == (name == "lever_vault_trap")
+    told = list(verdict(found))
+    assert told[0] == f"unknown: {seems}"
+    assert told[1] == "every state was tried, and no proof of it was accepted"
+    assert not any("proved (" in one for one in told)

@@ -15,7 +15,7 @@ from verifier.system.expr import Node
 from verifier.system.model import Cone, Load, System
 from verifier.system.state import State, only, start_of
 from verifier.verdict.evidence import Explored
-from verifier.verdict.explored import Shows, judge_explored
+from verifier.verdict.explored import MOST_WAYS, Shows, judge_explored, none_by
 from verifier.verdict.ruling import Finding, Ruling
 
 Ticks = dict[State, list[tuple[bool, State]]]
@@ -175,6 +175,34 @@ def test_a_list_is_taken_where_it_is_true(shows: Shows) -> None:
     assert min(taken.values()) > 20
 
 
+def first_meeting(ticks: Ticks, start: State) -> int | None:
+    """Return the first tick at which some run meets the target, None where none ever does."""
+    reached, edge, tick = {start}, {start}, 0
+    while edge:
+        if any(met for state in edge for met, _ in ticks[state]):
+            return tick
+        edge = {after for state in edge for _, after in ticks[state]} - reached
+        reached |= edge
+        tick += 1
+    return None
+
+
+def test_nothing_is_sooner_than_the_first_meeting() -> None:
+    met = 0
+    for seed in range(110):
+        system, target = plant(seed)
+        part = cone(system, [target])
+        start = only(part, start_of(system))
+        ticks = all_ticks(part, target, start)
+        if len(ticks) > 40:
+            continue
+        first = first_meeting(ticks, start)
+        met += first is not None
+        for last in range(-1, 9):
+            assert none_by(part, target, last).sound == (first is None or last < first), seed
+    assert met > 20
+
+
 # --- by hand -------------------------------------------------------------------------------------
 
 
@@ -256,3 +284,30 @@ def test_every_draw_of_every_load_is_looked_at() -> None:
     for shows in (0, 1, 2, 4, 5):
         fewer = {state: 0 for state in states if state != State((True,), (shows,))}
         assert "left by a tick" in ruled(system, target, fewer, {}, Shows.NEVER).words
+
+
+def test_runs_are_followed_up_to_the_last_tick_and_no_further() -> None:
+    """The lamp is pressed at tick 0 and lit at tick 1; who never presses waits in vain."""
+    system, lit = lamp()
+    part = cone(system, [lit])
+    assert none_by(part, lit, 0).sound
+    assert "sooner" in none_by(part, lit, 1).words
+    dark = replace(system, allowed=system.pool.not_(system.pool.pick(0, 1)))
+    assert none_by(cone(dark, [lit]), lit, 9).sound
+
+
+def test_where_too_much_is_to_be_tried_nothing_is_said() -> None:
+    system, lit = lamp()
+    part = cone(system, [lit])
+    # Two ways from the one state at tick 0.
+    assert none_by(part, lit, 0, most=2).sound
+    assert none_by(part, lit, 0, most=1).finding is Finding.UNSURE
+    shed = Shed()
+    bits = MOST_WAYS.bit_length()
+    presses = [shed.choice(f"press {number}") for number in range(bits)]
+    every = shed.pool.and_(*presses)
+    never = shed.pool.and_(every, shed.bit("never"))
+    wide = shed.system()
+    assert none_by(cone(wide, [never]), never, 0).finding is Finding.UNSURE
+    narrow = shed.pool.and_(*presses[: bits - 1], shed.bit("none"))
+    assert none_by(cone(shed.system(), [narrow]), narrow, 0).sound

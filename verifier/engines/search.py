@@ -7,7 +7,7 @@ from verifier.engines.contract import Asked, Budget, Task
 from verifier.engines.crew import Cores
 from verifier.engines.portfolio import Side
 from verifier.engines.race import Race, Tried
-from verifier.engines.ways import proof_of_never
+from verifier.engines.sooner import none_by
 from verifier.logic.judge import Case, Judged, judge, settled
 from verifier.logic.tick import Limits
 from verifier.simulate.onward import Way, completed, way_on
@@ -18,7 +18,6 @@ from verifier.verdict.evidence import (
     Circles,
     Closed,
     Evidence,
-    Invariant,
     Reaches,
     Stopped,
     Trapped,
@@ -28,7 +27,6 @@ from verifier.verdict.replay import Seen
 from verifier.verdict.rules import shows_of
 from verifier.verdict.ruling import SOLVER, SOUND, Finding, Ruling, sound, unsure
 from verifier.verdict.trace import Lasso
-from verifier.verdict.variant import before
 
 SHORTEN = 0.06
 """Part of the effort spent on showing that no earlier failure exists, for each of two ways."""
@@ -214,7 +212,7 @@ class Search:
         """
         last = known.trace.length - 2
         only = closed(self._task.cone) and not self.question.anywhere
-        if last < 0 or only or self._none_by(last, budget):
+        if only or self._none_by(last, budget):
             return replace(known, earliest=True)
         part = budget.slice(self.effort.seconds * SHORTEN)
         evidence = Bounded(share=0.0).run(replace(self._task, horizon=last), part)
@@ -227,24 +225,17 @@ class Search:
             case Reaches(trace):
                 better, ruling, _ = self._judged(Reaches(trace))
                 if ruling.sound and isinstance(better, Reaches):
-                    sooner = better.trace.length - 2
-                    proved = sooner < 0 or self._none_by(sooner, budget)
+                    proved = self._none_by(better.trace.length - 2, budget)
                     return replace(better, earliest=proved)
             case _:
                 pass
         return replace(known, earliest=False)
 
     def _none_by(self, last: int, budget: Budget) -> bool:
-        """Return whether zones prove, and the judge agrees, that no run gets there so soon."""
-        variant = before(self.system, self.target, last)
         part = budget.slice(self.effort.seconds * SHORTEN)
-        anywhere = self.question.anywhere
-        node = proof_of_never(self._task, variant.system, variant.target, part, anywhere=anywhere)
+        found = none_by(self._task, last, part, self.effort.judge)
         budget.use(part.used)
-        if node is None:
-            return False
-        sooner = Case(variant.system, variant.target, anywhere)
-        return judge(sooner, Invariant(node), self.effort.judge).ruling.sound
+        return found.sound
 
 
 def _short(closed_: Closed, horizon: int | None) -> bool:

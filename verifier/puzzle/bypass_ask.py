@@ -7,53 +7,46 @@ possible; every state is tried, and what is then ruled out is put to the engines
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from enum import Enum
 
-from verifier.engines.contract import Asked, Budget, Task
+from verifier.engines.contract import Asked, Budget
 from verifier.engines.crew import Cores
 from verifier.engines.decide import Decider, Effort
-from verifier.engines.explicit import Explicit
-from verifier.logic.judge import Case, judge
 from verifier.puzzle.goal import Goal
+from verifier.puzzle.listed import MOST_LISTED, listed
 from verifier.puzzle.moves import deeds
 from verifier.puzzle.route import Route
 from verifier.puzzle.space import Rules, Space, TooManyWaysError
 from verifier.puzzle.space_paths import Nothing, Order, Path, best
 from verifier.simulate.variations import shortened
-from verifier.system.cone import cone
 from verifier.system.expr import Node
 from verifier.system.model import Question, Register, System
 from verifier.verdict.answer import Outcome, Verdict
-from verifier.verdict.evidence import Explored, Stopped, Why
+from verifier.verdict.evidence import Stopped, Why
 from verifier.verdict.replay import replay
 from verifier.verdict.trace import Trace
-
-MOST_LISTED = 20_000
-"""Longer lists of states are not handed to the judge: the engines are asked instead."""
-
-
-class Sure(Enum):
-    """How it is known that something can't be done."""
-
-    PROVED = "proved"  # the judge accepted a proof
-    TRIED = "tried"  # every state was tried, and nobody has looked at that again
-    UNKNOWN = "unknown"
 
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """A route in the manner asked for; or, without one, how sure it is that there is none."""
+    """A route in the manner asked for; without one it is `proved` that there is none, or unknown.
+
+    Proved is what the judge accepts; `reason` says why it is unknown.
+    """
 
     route: Route | None
-    sure: Sure = Sure.PROVED
     reason: str = ""
     engine: str = ""
     by: tuple[str, ...] = ()
 
     @property
+    def proved(self) -> bool:
+        """Whether it is proved that there is no such route."""
+        return bool(self.by)
+
+    @property
     def unknown(self) -> bool:
         """Whether neither a route nor its absence is known."""
-        return self.route is None and self.sure is Sure.UNKNOWN
+        return self.route is None and not self.proved
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,17 +106,17 @@ class Asker:
             return Found(tried)
         question = replace(self.goal.question, goal=manner.target)
         if isinstance(tried, Nothing) and tried.states <= MOST_LISTED:
-            listed = self._listed(manner, question)
-            if listed is not None:
-                return listed
+            none = listed(manner.system, question, Asked.GOAL, self.effort)
+            if none is not None:
+                return Found(None, engine=none.engine, by=none.by)
         outcome = Decider(manner.system, self.effort, self.cores, worst=False).decide(question)
         if outcome.trace is not None:
             return Found(self._route(manner, question, outcome))
         if outcome.verdict is Verdict.FAILS:
-            return Found(None, Sure.PROVED, engine=outcome.engine, by=outcome.by)
+            return Found(None, engine=outcome.engine, by=outcome.by)
         if isinstance(tried, Nothing):
-            return Found(None, Sure.TRIED, f"{tried.states} states were tried", "every state")
-        return Found(None, Sure.UNKNOWN, outcome.reason or tried.words)
+            return Found(None, f"{tried.states} states were tried; no proof was accepted")
+        return Found(None, outcome.reason or tried.words)
 
     def budget(self, times: int = 1) -> Budget:
         """Return the effort for one question, or for so many."""
@@ -142,18 +135,6 @@ class Asker:
             return found
         outcome = Outcome(Verdict.HOLDS, trace=space.trace_of(found.edges))
         return self._route(manner, replace(self.goal.question, goal=manner.target), outcome)
-
-    def _listed(self, manner: Manner, question: Question) -> Found | None:
-        """Hand a list of all states to the judge, where there are few: no proof is so soon made."""
-        part = cone(manner.system, [manner.target])
-        task = Task(part, question, Asked.GOAL, manner.target, None, self.effort.seed)
-        engine = Explicit(most=MOST_LISTED)
-        evidence = engine.run(task, self.budget())
-        if not isinstance(evidence, Explored):
-            return None
-        case = Case.of(manner.system, question, Asked.GOAL)
-        ruling = judge(case, evidence, self.effort.judge).ruling
-        return Found(None, engine=engine.name, by=ruling.by) if ruling.sound else None
 
     def _route(self, manner: Manner, question: Question, outcome: Outcome) -> Route:
         """Return a run without needless presses, once the reference simulator has replayed it."""

@@ -1,22 +1,24 @@
-"""The way through: the quickest, or the one of fewest moves, with a proof that no other is better.
+"""The way through, the quickest or that of fewest moves, and how sure it is that none is better.
 
 First every state is tried. Where there are too many the engines of `check` look for a way, as they
-would for a claim that it is possible, and may prove that none is sooner. That there is no way at
-all counts only once the judge accepts a proof of it.
+would for a claim that it is possible. That none is quicker, and that there is no way at all, is
+called proved only once the judge accepts it; that none has fewer moves rests on the search.
 """
 
 from dataclasses import dataclass, replace
 
 from verifier.design.model import NoSooner, Possible
-from verifier.engines.contract import Budget
+from verifier.engines.contract import Asked, Budget, Task
 from verifier.engines.crew import Cores
 from verifier.engines.decide import Decider, Effort
+from verifier.engines.sooner import none_by
 from verifier.puzzle.goal import Goal
 from verifier.puzzle.moves import Deeds, deeds
 from verifier.puzzle.space import Space, TooManyWaysError
 from verifier.puzzle.space_paths import Nothing, Order, Path, best
 from verifier.puzzle.ways_all import ways
 from verifier.simulate.variations import shortened
+from verifier.system.cone import cone
 from verifier.system.lower import lower
 from verifier.verdict.answer import Outcome, Reach, Verdict
 from verifier.verdict.evidence import Stopped, Why
@@ -26,6 +28,9 @@ from verifier.verdict.trace import Trace
 
 MOST_QUICKER = 6
 """So many times a quicker run is asked for, where not every state could be tried."""
+
+PROVING = 0.25
+"""Part of the effort for a proof that no way is quicker, where the judge cannot try all states."""
 
 EXPLORING = 4
 """So many times the effort may be spent on finding every state, to count ways."""
@@ -66,8 +71,9 @@ class Others:
 class Routed:
     """What is known of the ways to a goal.
 
-    `outcome` is the answer whether there is one; its run is that of `route`. `proved`: none is
-    better in the order asked for. `states` counts those that were tried one by one.
+    `outcome` is the answer whether there is one; its run is that of `route`. `proved`: the judge
+    accepts that none is better in the order asked for, or that there is none. `states` counts
+    those that were tried one by one; where there are some, the search met no better way.
     """
 
     goal: Goal
@@ -77,6 +83,11 @@ class Routed:
     proved: bool
     states: int
     others: Others | None = None
+
+    @property
+    def best(self) -> bool:
+        """Whether the way is the best: that is proved, or every state was tried."""
+        return self.proved or self.states > 0
 
     @property
     def none(self) -> bool:
@@ -104,18 +115,27 @@ def find_route(
         return _asked(goal, order, effort, cores, Stopped(Why.NOT_SUITED, str(many)))
     if not isinstance(found, Path):
         return _asked(goal, order, effort, cores, found)
+    states = len(space)
     route = _told(goal, space.trace_of(found.edges), found.moves)
+    proved = order is Order.TIME and _none_quicker(goal, route, effort)
     outcome = Outcome(
         Verdict.HOLDS,
         Reach.FOREVER,
         trace=route.trace,
         engine="every state",
         by=SIMULATOR,
-        earliest=order is Order.TIME,
+        earliest=proved,
     )
-    states = len(space)
     others = _others(goal, space, order, found, (effort, listed)) if listed else None
-    return Routed(goal, order, outcome, route, proved=True, states=states, others=others)
+    return Routed(goal, order, outcome, route, proved, states, others)
+
+
+def _none_quicker(goal: Goal, route: Route, effort: Effort) -> bool:
+    """Return whether the judge accepts that no way is quicker."""
+    part = cone(goal.system, [goal.node])
+    task = Task(part, goal.question, Asked.GOAL, goal.node, None, effort.seed)
+    budget = Budget.of(PROVING * effort.seconds, memory=effort.memory)
+    return none_by(task, route.tick - 1, budget, effort.judge).sound
 
 
 def _asked(
@@ -129,7 +149,7 @@ def _asked(
     outcome = Decider(goal.system, effort, cores, worst=False).decide(goal.question)
     states = explored.states if isinstance(explored, Nothing) else 0
     if outcome.trace is None:
-        return Routed(goal, order, outcome, None, proved=False, states=states)
+        return Routed(goal, order, outcome, None, outcome.verdict is Verdict.FAILS, states)
     if states:
         raise AssertionError("a way was found where every state was tried without one")
     outcome = shortened(goal.system, goal.question, outcome)
@@ -138,7 +158,7 @@ def _asked(
     route = _checked(goal, outcome.trace or Trace(()))
     proved = order is Order.TIME and outcome.earliest
     others = Others(None, None, (), explored.words if isinstance(explored, Stopped) else "")
-    return Routed(goal, order, outcome, route, proved=proved, states=0, others=others)
+    return Routed(goal, order, outcome, route, proved, 0, others)
 
 
 def _quickest(goal: Goal, known: Outcome, effort: Effort, cores: Cores | None) -> Outcome:

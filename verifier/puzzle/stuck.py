@@ -1,23 +1,26 @@
 """Can people get stuck: come to a state from which the goal can't be reached any more?
 
 Where every state can be tried, all states are, forward from the start and backward from the goal;
-a shortest run into a stuck one is then known, and every act after which the goal is gone. What is
-said is proved all the same: that there is none by the engines' answer to "always possible", that a
-state is stuck by a proof that nothing leads to the goal from there; the judge looks at both. A run
-counts only if it can go on for ever within the assumptions.
+a shortest run into a stuck one is then found, and every act after which the goal is gone. The
+answer is what is proved: that there is none by the engines' answer to "always possible", that a
+state is stuck by a proof that nothing leads to the goal from there; the judge looks at both. Where
+no proof is accepted the answer is unknown, whatever the search found. A run counts only if it can
+go on for ever within the assumptions.
 """
 
 from dataclasses import dataclass, replace
 
-from verifier.engines.contract import Budget
+from verifier.engines.contract import Asked, Budget
 from verifier.engines.crew import Cores
 from verifier.engines.decide import Decider, Effort
 from verifier.puzzle.goal import Goal
+from verifier.puzzle.listed import listed
 from verifier.puzzle.stuck_acts import Mistake, mistakes_of
 from verifier.puzzle.stuck_holds import Hold, holds_of
 from verifier.puzzle.stuck_space import Explored, explore
+from verifier.system.model import Question, System
 from verifier.system.state import start_of
-from verifier.verdict.answer import Outcome, Reach, Verdict
+from verifier.verdict.answer import Outcome, Verdict
 from verifier.verdict.evidence import Stopped
 from verifier.verdict.replay import follow
 from verifier.verdict.trace import State, Step, Trace
@@ -45,7 +48,8 @@ class Stuck:
     """What is known.
 
     `outcome` answers whether the goal is always possible: it holds where nobody can get stuck. It
-    fails without a trap where the goal can't be reached at all. Of `states` states that runs come
+    fails without a trap where the goal can't be reached at all. Where it is unknown, a trap is one
+    that the search found and no proof was accepted of. Of `states` states that runs come
     to `stuck` are stuck (None: not counted, or not all tried). `mistakes` are the acts after which
     the goal is gone, the soonest first; `why` says why not all states were tried.
     """
@@ -83,20 +87,18 @@ class _Search:
 
     def none(self, explored: Explored) -> Stuck:
         """Every state was tried and none is stuck: let it be proved."""
-        outcome = self._decider().decide(self.goal.always())
+        outcome = self._answer(self.goal.system, self.goal.always(), Asked.OPEN)
         if outcome.verdict is Verdict.FAILS:
             raise AssertionError("a dead end was found where every state was tried without one")
-        return Stuck(self.goal, _tried(outcome), states=explored.count(explored.live), stuck=0)
+        return Stuck(self.goal, _proved(outcome), states=explored.count(explored.live), stuck=0)
 
     def never(self, explored: Explored) -> Stuck:
         """The goal can't be reached from the start on."""
-        outcome = self._decider().decide(self.goal.question)
+        outcome = self._answer(self.goal.system, self.goal.question, Asked.GOAL)
         if outcome.verdict is Verdict.HOLDS:
             raise AssertionError("a way was found where every state was tried without one")
-        found = Outcome(Verdict.FAILS, Reach.FOREVER, engine="every state")
-        outcome = outcome if outcome.verdict is Verdict.FAILS else found
         states = explored.count(explored.live)
-        return Stuck(self.goal, outcome, states=states, stuck=states)
+        return Stuck(self.goal, _proved(outcome), states=states, stuck=states)
 
     def trapped(self, explored: Explored) -> Stuck:
         """Some states are stuck: tell of a soonest one, and let it be proved that it is."""
@@ -106,8 +108,6 @@ class _Search:
         outcome = self._lost(after)
         if outcome.verdict is Verdict.HOLDS:
             raise AssertionError("a way was found from a state that should be stuck")
-        found = Outcome(Verdict.FAILS, Reach.FOREVER, engine="every state")
-        outcome = outcome if outcome.verdict is Verdict.FAILS else found
         trap = Trap(
             trace,
             trace.length - 1,
@@ -117,7 +117,7 @@ class _Search:
         )
         return Stuck(
             self.goal,
-            replace(outcome, trace=trace, reason=""),
+            replace(_proved(outcome), trace=trace),
             trap,
             states=explored.count(explored.live),
             stuck=explored.count(explored.stuck),
@@ -126,7 +126,8 @@ class _Search:
 
     def asked(self, explored: Stopped) -> Stuck:
         """There are too many states to try: ask the engines."""
-        outcome = self._decider().decide(self.goal.always())
+        decider = Decider(self.goal.system, self.effort, self.cores, worst=False)
+        outcome = decider.decide(self.goal.always())
         trace = outcome.lasso.trace if outcome.lasso is not None else outcome.trace
         if outcome.verdict is not Verdict.FAILS or trace is None:
             return Stuck(self.goal, outcome, why=explored.words)
@@ -141,8 +142,12 @@ class _Search:
         trap = Trap(trace, lost, shortest=False, holds=holds, afterwards=None)
         return Stuck(self.goal, outcome, trap, why=explored.words)
 
-    def _decider(self) -> Decider:
-        return Decider(self.goal.system, self.effort, self.cores, worst=False)
+    def _answer(self, system: System, question: Question, asked: Asked) -> Outcome:
+        """Return the answer to a question: by a list of states if they are few, or the engines'."""
+        short = listed(system, question, asked, self.effort)
+        if short is not None:
+            return short
+        return Decider(system, self.effort, self.cores, worst=False).decide(question)
 
     def _after(self, trace: Trace | None) -> State:
         """Return the state after a run, as the reference simulator has it."""
@@ -155,8 +160,7 @@ class _Search:
 
     def _lost(self, state: State) -> Outcome:
         """Return the answer to whether the goal can be reached from a state."""
-        system = begun_at(self.goal.system, state)
-        return Decider(system, self.effort, self.cores, worst=False).decide(self.goal.question)
+        return self._answer(begun_at(self.goal.system, state), self.goal.question, Asked.GOAL)
 
     def _holds(self, after: State) -> tuple[Hold, ...]:
         budget = Budget.of(self.effort.seconds, memory=self.effort.memory)
@@ -184,11 +188,11 @@ class _Search:
 _NEVER = -1
 
 
-def _tried(outcome: Outcome) -> Outcome:
-    """Return an answer, or, where engines did not find it, that of having tried every state."""
-    if outcome.verdict is Verdict.HOLDS:
+def _proved(outcome: Outcome) -> Outcome:
+    """Return an answer, or, where nothing was proved, that what the search found is not."""
+    if outcome.verdict is not Verdict.UNKNOWN:
         return outcome
-    return Outcome(Verdict.HOLDS, Reach.FOREVER, engine="every state")
+    return replace(outcome, reason="every state was tried, and no proof of it was accepted")
 
 
 def _cut(trace: Trace, ticks: int) -> Trace:

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from rich.text import Text
 
 from verifier.puzzle.bypass import Bypass, Row, Way
-from verifier.puzzle.bypass_ask import Found, Sure
+from verifier.puzzle.bypass_ask import Found
 from verifier.puzzle.bypass_elements import Element
 from verifier.puzzle.bypass_sets import Sets
 from verifier.puzzle.goal import Goal
@@ -123,13 +123,7 @@ def known(row: Row) -> str:
 
 def surely(found: Found) -> str:
     """Return how it is known that something can't be done."""
-    match found.sure:
-        case Sure.PROVED:
-            return f"proved ({', '.join((found.engine, *found.by))})"
-        case Sure.TRIED:
-            return f"{found.reason}; no proof was accepted"
-        case Sure.UNKNOWN:
-            return found.reason
+    return f"proved ({', '.join((found.engine, *found.by))})" if found.proved else found.reason
 
 
 # --- ways ---
@@ -137,7 +131,7 @@ def surely(found: Found) -> str:
 
 def _way(board: Board, found: Bypass, number: int, way: Way) -> Iterator[Text]:
     clock = Clock(found.goal.system.design.tick_ns)
-    best = " (the quickest of all)" if not number and found.quickest.proved else ""
+    best = " (the quickest of all)" if not number and found.quickest.best else ""
     head = Text.assemble((f"way {number + 1}{_GAP}", NOTE))
     takes = f"takes {clock.span(way.route.tick)}{best}: {steps(found, way.route.deeds)}"
     yield from paragraph(board.width, head, takes)
@@ -192,7 +186,9 @@ def _sets(board: Board, sets: Sets) -> Iterator[Text]:
     if not any(sets.found):
         yield Text("What is needed is enough: nothing else has to be used.")
         return
-    whole = "these are all there are" if sets.complete else "there may be more"
+    whole = (
+        "every state was tried, and there are no others" if sets.complete else "there may be more"
+    )
     words = f"Beside what is needed, each of these is enough, and nothing in it too much; {whole}:"
     yield from paragraph(board.width, Text(), words)
     for number, one in enumerate(sets.found[:_MOST_SETS], start=1):

@@ -42,11 +42,17 @@ def _row(row: Row) -> Json:
 
 def _sure(found: Found) -> dict[str, Json]:
     return {
-        "known": "shown" if found.route is not None else found.sure.value,
+        "known": _known(found),
         "reason": found.reason,
         "engine": found.engine,
         "judged_by": list(found.by),
     }
+
+
+def _known(found: Found) -> str:
+    if found.route is not None:
+        return "shown"
+    return "proved" if found.proved else "unknown"
 
 
 def _way(system: System, way: Way) -> Json:

@@ -167,31 +167,33 @@ def _numbered(
 def verdict(found: Routed) -> Iterator[str]:
     """Yield how good the way is, and how that is known; or that there is none."""
     clock = Clock(found.goal.system.design.tick_ns)
-    route, outcome = found.route, found.outcome
+    route = found.route
     if route is None:
         yield from _no_way(found)
         return
     span, moves = clock.span(route.tick), count_of(route.moves, "move")
     if found.order is Order.TIME:
-        what = f"the {'quickest' if found.proved else 'shortest found'} takes {span}, with {moves}"
+        what = f"the {'quickest' if found.best else 'shortest found'} takes {span}, with {moves}"
         better = "no way is quicker"
     else:
-        found_ = "fewest moves" if found.proved else "fewest moves found"
-        what = f"the {found_}: {route.moves}, in {span}"
+        what = f"the fewest moves{'' if found.best else ' found'}: {route.moves}, in {span}"
         better = "no way takes fewer"
     yield what
-    if found.states:
-        states = count_of(found.states, "state")
-        yield f"proved: {better}, every state was tried up to there ({states})"
-    elif found.proved:
-        by = ", ".join(outcome.by) or "the judge"
-        yield f"proved: {better} (a proof that {by} accepted)"
-    else:
-        why = found.others.why if found.others is not None and found.others.why else ""
-        yield f"whether {better} is not known{f': {why}' if why else ''}"
+    yield _surely(found, better)
     limit = found.goal.limit
     if limit is not None and route.tick > limit:
         yield f"that is later than the {clock.span(limit)} that the claim asks for"
+
+
+def _surely(found: Routed, better: str) -> str:
+    """Return how it is known that no way is better."""
+    states = f"every state was tried up to there ({count_of(found.states, 'state')})"
+    if found.proved:
+        return f"proved: {better}{f'; {states}' if found.states else ''}"
+    if found.states:
+        return f"{better}: {states}, but there is no proof of it for the judge"
+    why = found.others.why if found.others is not None and found.others.why else ""
+    return f"whether {better} is not known{f': {why}' if why else ''}"
 
 
 def _no_way(found: Routed) -> Iterator[str]:
@@ -241,7 +243,7 @@ def count_of(count: int, what: str) -> str:
 def _others(board: Board, found: Routed, others: Others) -> Iterator[Text]:
     teller = Teller(found.goal.system)
     if others.count is None:
-        if found.proved:
+        if found.best:
             yield Text()
             words = f"How many such ways there are was not counted: {others.why}."
             yield from paragraph(board.width, Text(""), words)

@@ -17,7 +17,7 @@ def route_record(found: Routed) -> Json:
         "goal": found.goal.words,
         "order": found.order.value,
         "verdict": outcome.verdict.value,
-        "proved": found.proved or (found.route is None and bool(outcome.by)),
+        "proved": found.proved,
         "reason": outcome.reason,
         "engine": outcome.engine,
         "judged_by": list(outcome.by),

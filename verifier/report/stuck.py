@@ -17,7 +17,7 @@ from verifier.report.letters import width
 from verifier.report.look import BROKEN, FAINT, NOTE, STRONG, Board
 from verifier.report.paragraph import paragraph
 from verifier.report.readings import leaf_nets
-from verifier.report.route import Teller, count_of
+from verifier.report.route import Teller
 from verifier.report.story import Story, plain
 from verifier.verdict.answer import Answer, Outcome, Verdict
 
@@ -83,29 +83,37 @@ def verdict(found: Stuck) -> Iterator[str]:
         case Verdict.HOLDS:
             yield "nobody can get stuck: whatever was done, the goal can still be reached"
         case Verdict.UNKNOWN:
-            yield "unknown: neither a dead end nor a proof that there is none was found"
+            yield f"unknown: {_seems(found, clock)}"
             yield from (words for words in (outcome.reason, found.why) if words)
-            return
         case _ if found.trap is None:
             yield "the goal can't be reached at all, from the start on"
         case _:
             when = clock.moment(found.trap.trace.length)
             yield f"people can get stuck: from {when} on the goal can't be reached any more"
-    yield "; ".join(_known(found))
-
-
-def _known(found: Stuck) -> Iterator[str]:
-    outcome = found.outcome
     if outcome.by:
         yield f"proved ({', '.join((outcome.engine, *outcome.by))})"
-    else:
-        yield "every state was tried, and no proof was accepted"
-    if found.states is not None and found.stuck:
-        yield f"so are {found.stuck} of the {count_of(found.states, 'state')} that can come"
-    elif found.states is not None:
-        yield f"all {count_of(found.states, 'state')} that can come were tried"
+    yield from _searched(found)
+
+
+def _seems(found: Stuck, clock: Clock) -> str:
+    """Return what the search found where nothing was proved."""
+    if found.stuck is None:
+        return "neither a dead end nor a proof that there is none was found"
     if found.trap is not None:
-        yield "nobody is stuck sooner" if found.trap.shortest else "others may be stuck sooner"
+        return f"people seem to be stuck from {clock.moment(found.trap.trace.length)} on"
+    return "the goal seems out of reach" if found.stuck else "nobody seems to get stuck"
+
+
+def _searched(found: Stuck) -> Iterator[str]:
+    """Yield what the search says beside that: it is no proof."""
+    if found.states:
+        are = (
+            f"{found.stuck} of {found.states} are" if found.stuck else f"none of {found.states} is"
+        )
+        sooner = ", and nobody is stuck sooner" if found.trap is not None else ""
+        yield f"every state that can come was tried: {are} stuck{sooner}"
+    elif found.trap is not None:
+        yield "others may be stuck sooner"
     if found.trap is not None and found.trap.afterwards:
         yield "but only those get stuck who have reached the goal before"
 

@@ -56,11 +56,11 @@ def _lines(found: Trial, clock: Clock) -> Iterator[tuple[str, str]]:
 
 def _sure(found: Routed) -> str:
     """Return how sure that is, and how many such ways there are."""
-    if not found.proved:
+    if not found.best:
         return "; the best that was found"
     others = found.others
     ways = "" if others is None or others.count is None else f", {count_of(others.count, 'way')}"
-    return f"; proved{ways}"
+    return f"{ways}; {'proved' if found.proved else 'every state was tried'}"
 
 
 def size(found: Trial) -> str:

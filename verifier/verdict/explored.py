@@ -1,4 +1,6 @@
-"""Looks at lists of states: each tick from each of them is tried in the reference simulator.
+"""Every state one by one: each tick from each of them is tried in the reference simulator.
+
+That nothing happens so soon (`none_by`) is found by that alone; a list of states is looked at.
 
 What a list has to show, besides being closed under all allowed ticks that count:
 
@@ -14,13 +16,20 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from enum import Enum
 from itertools import product
+from math import prod
 
 from verifier.system.expr import Node
 from verifier.system.model import Cone
 from verifier.system.program import Program, program
-from verifier.system.state import State
+from verifier.system.state import State, only, start_of
 from verifier.verdict.evidence import Explored
-from verifier.verdict.ruling import SOUND, Ruling, wrong
+from verifier.verdict.ruling import SOUND, Ruling, unsure, wrong
+
+MOST_WAYS = 4_096
+"""Where one tick can go in more ways than this, states are not tried."""
+
+MOST_TRIED = 200_000
+"""So many ways of a tick at most are tried to find that nothing happens so soon."""
 
 
 class Shows(Enum):
@@ -67,6 +76,33 @@ def judge_explored(
     return SOUND if len(reached) == len(states) else wrong("no run comes to some state of the list")
 
 
+def none_by(part: Cone, target: Node, last: int, most: int = MOST_TRIED) -> Ruling:
+    """Return whether no run from the start meets the target at a tick 0 .. `last`.
+
+    Runs that cannot go on within the assumptions count as well, so one of them may spoil it.
+    """
+    if prod(map(len, (*_options(part).values(), *_spans(part).values()))) > MOST_WAYS:
+        return unsure("a tick can go in too many ways")
+    ticks = Ticks(part, target)
+    start = only(part, start_of(part.system))
+    reached, edge, tried = {start}, {start}, 0
+    for _ in range(last + 1):
+        after: set[State] = set()
+        for state in edge:
+            for one in ticks.of(state):
+                if one.target:
+                    return unsure("a run meets it sooner")
+                after.add(one.after)
+            tried += ticks.ways
+            if tried > most:
+                return unsure(f"more than {most} ways of a tick")
+        edge = after - reached
+        reached |= edge
+        if not edge:
+            break
+    return SOUND
+
+
 class Ticks:
     """All allowed ticks of a cone from a state: every choice, every span that can be drawn."""
 
@@ -76,6 +112,11 @@ class Ticks:
         self.program: Program = program(Cone(cone.system, roots, *_indices(cone)), ())
         self.choices = list(_product(len(cone.system.choices), _options(cone)))
         self.draws = list(_product(len(cone.system.clocks), _spans(cone)))
+
+    @property
+    def ways(self) -> int:
+        """How many are tried from a state."""
+        return len(self.choices) * len(self.draws)
 
     def of(self, state: State) -> Iterator[Ticked]:
         """Yield each allowed tick from a state."""
