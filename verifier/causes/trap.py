@@ -5,14 +5,14 @@ drawn; where they are too many nothing is said. What can never be live (or dead)
 tried by a lever: were it so, what is asked for would be within reach.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from itertools import product
+from itertools import islice, product
 
 from verifier.causes.levers import bench, levered
 from verifier.design.model import Flag, Net, Role
 from verifier.simulate.endless import Round
-from verifier.simulate.machine import Look, Machine, Position, machine
+from verifier.simulate.machine import Machine, Position, machine
 from verifier.simulate.presses import Press, Stretch
 from verifier.simulate.variations import Variations
 from verifier.system.cone import cone
@@ -128,23 +128,13 @@ def look_round(follower: Machine, start: Position, forced: Mapping[int, int]) ->
             always = [one and now for one, now in zip(always, look.seen, strict=True)]
             if look.seen[0] or looks > MOST_LOOKS:
                 return Inside(whole=False, ever=tuple(ever), always=tuple(always))
-            for draws in _draws(follower, look):
+            for draws in islice(follower.draws(look), MOST_LOOKS):
+                looks += 1
                 after = follower.after(at, look, draws, 1)
                 if after not in seen:
                     seen.add(after)
                     todo.append(after)
-    return Inside(whole=True, ever=tuple(ever), always=tuple(always))
-
-
-def _draws(follower: Machine, look: Look) -> Iterator[tuple[int, ...]]:
-    spans: list[Sequence[int]] = []
-    for index, clock in enumerate(follower.clocks):
-        load = look.loads[index]
-        taken = clock.loads[load] if load >= 0 else None
-        ranged = taken is not None and taken.low != taken.high
-        spans.append(range(taken.low, taken.high + 1) if ranged and taken else (0,))
-    for wished in product(*spans):
-        yield follower.fitted(look, wished)
+    return Inside(whole=looks <= MOST_LOOKS, ever=tuple(ever), always=tuple(always))
 
 
 def _frees(system: System, question: Question, trace: Trace, never: Never) -> bool:

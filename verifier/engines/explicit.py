@@ -10,7 +10,13 @@ from dataclasses import dataclass, field
 from itertools import product
 
 from verifier.engines.contract import Asked, Budget, Task
-from verifier.simulate.machine import Machine, Position, machine
+from verifier.simulate.machine import (
+    MOST_DRAWS,
+    Machine,
+    Position,
+    TooManyDrawsError,
+    machine,
+)
 from verifier.simulate.presses import Stretch, state_of, trace_of
 from verifier.system.state import State, only
 from verifier.verdict.evidence import Circles, Evidence, Explored, Reaches, Stopped, Trapped, Why
@@ -84,7 +90,10 @@ class Explicit:
         graph = Graph(follower)
         free = task.cone.system.allowed is task.cone.system.pool.yes
         meets = task.asked in (Asked.BAD, Asked.GOAL, Asked.TRIGGER)
-        met = self._explore(graph, budget, stop=meets and free)
+        try:
+            met = self._explore(graph, budget, stop=meets and free)
+        except TooManyDrawsError as many:
+            return Stopped(Why.NOT_SUITED, str(many))
         if met is not None:
             state, move = met
             return Reaches(trace_of(task.cone, graph.way_to(state, move)), earliest=True)
@@ -100,13 +109,13 @@ class Explicit:
         """Fill the graph; return the first move with the target, where that ends the matter."""
         choices = list(product(*(range(count) for count in graph.machine.options)))
         graph.number(graph.machine.start())
-        cost = graph.machine.effort * 2 * len(choices)
+        cost = graph.machine.effort * 2
         while len(graph.moves) < len(graph.places):
-            state = len(graph.moves)
-            if len(graph.places) > self.most or (state & 63 == 0 and budget.spent()):
+            if len(graph.places) > self.most or budget.spent():
                 return None
-            budget.use(cost)
+            state = len(graph.moves)
             moves = _moves(graph, state, choices)
+            budget.use(cost * max(len(choices), len(moves)))
             graph.moves.append(moves)
             for move in moves:
                 if stop and move.target:
@@ -123,8 +132,7 @@ def _moves(graph: Graph, state: int, choices: Iterable[tuple[int, ...]]) -> list
         target, allowed = look.seen
         if not allowed:
             continue
-        for wished in _wishes(follower, look.loads):
-            draws = follower.fitted(look, wished)
+        for draws in follower.draws(look, MOST_DRAWS):
             after = follower.after(at, look, draws, 1)
             if (after, target) not in found:
                 known = len(graph.places)
@@ -133,15 +141,6 @@ def _moves(graph: Graph, state: int, choices: Iterable[tuple[int, ...]]) -> list
                 if number == known:
                     graph.first[number] = (state, move)
     return list(found.values())
-
-
-def _wishes(follower: Machine, loads: tuple[int, ...]) -> Iterable[tuple[int, ...]]:
-    spans: list[Iterable[int]] = []
-    for clock, load in zip(follower.clocks, loads, strict=True):
-        taken = clock.loads[load] if load >= 0 else None
-        ranged = taken is not None and taken.low != taken.high
-        spans.append(range(taken.low, taken.high + 1) if taken is not None and ranged else (0,))
-    return product(*spans)
 
 
 def _dead(graph: Graph) -> dict[int, int]:

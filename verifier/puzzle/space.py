@@ -27,7 +27,13 @@ from typing import NamedTuple
 
 from verifier.engines.contract import Budget
 from verifier.puzzle.space_code import Flat, Found, is_drawn, spread, ticks_of
-from verifier.simulate.machine import NO_DRAW, Machine, Position, machine
+from verifier.simulate.machine import (
+    NO_DRAW,
+    Machine,
+    Position,
+    TooManyDrawsError,
+    machine,
+)
 from verifier.simulate.onward import Way, completed, way_on
 from verifier.simulate.presses import Stretch, state_of, trace_of
 from verifier.system.cone import cone
@@ -204,6 +210,9 @@ class Space:
         """Return the ways on from a state, one for each state that a tick leads to.
 
         Of choices that lead to the same with the same moves one stands for all.
+
+        Raises:
+            TooManyDrawsError: Spans can come out in very many ways.
         """
         if number < len(self._edges):
             return self._edges[number]
@@ -250,6 +259,10 @@ class Space:
             for flat, (moves, row) in found.items()
         ]
 
+    def cost(self, edges: Sequence[Edge]) -> float:
+        """Return the nominal seconds that it takes to find the ways on from a state."""
+        return STATE + EDGE * max(len(self.rows), len(edges))
+
     # --- the whole --------------------------------------------------------------------------------
 
     def explore(self, budget: Budget) -> Stopped | None:
@@ -258,10 +271,13 @@ class Space:
             number = len(self._edges)
             if len(self.states) > self.most:
                 return Stopped(Why.SIZE, f"there are more than {self.most} states")
-            if number & 63 == 0 and budget.spent():
+            if budget.spent():
                 return Stopped(Why.TIME, f"{len(self.states)} states were met and there are more")
-            edges = self.edges(number)
-            budget.use(STATE + EDGE * len(self.rows))
+            try:
+                edges = self.edges(number)
+            except TooManyDrawsError as many:
+                return Stopped(Why.NOT_SUITED, str(many))
+            budget.use(self.cost(edges))
             self._edges.append(edges)
         return None
 

@@ -3,12 +3,14 @@
 It is exact: what it returns is the best there is, and where it finds nothing there is nothing.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from enum import Enum
 from heapq import heappop, heappush
 
 from verifier.engines.contract import Budget
-from verifier.puzzle.space import EDGE, STATE, Edge, Space
+from verifier.puzzle.space import Edge, Space
+from verifier.simulate.machine import TooManyDrawsError
 from verifier.simulate.onward import Way
 from verifier.verdict.evidence import Stopped, Why
 
@@ -68,13 +70,17 @@ class _Search:
                 if found is not None:
                     return found
             elif number not in self.done:
-                if len(self.done) & 63 == 0 and budget.spent():
+                if budget.spent():
                     words = f"{len(self.done)} states were tried and there are more"
                     return Stopped(Why.TIME, words)
                 if len(self.space) > self.space.most:
                     return Stopped(Why.SIZE, f"there are more than {self.space.most} states")
-                budget.use(STATE + EDGE * len(self.space.rows))
-                self._go_on(cost, number)
+                try:
+                    edges = self.space.edges(number)
+                except TooManyDrawsError as many:
+                    return Stopped(Why.NOT_SUITED, str(many))
+                budget.use(self.space.cost(edges))
+                self._go_on(cost, number, edges)
         return Nothing(len(self.done))
 
     def _push(self, cost: Cost, number: int, last: Edge | None) -> None:
@@ -92,9 +98,9 @@ class _Search:
             case Way.NONE:
                 return None
 
-    def _go_on(self, cost: Cost, number: int) -> None:
+    def _go_on(self, cost: Cost, number: int, edges: Sequence[Edge]) -> None:
         self.done.add(number)
-        for edge in self.space.edges(number):
+        for edge in edges:
             if edge.met:
                 self._push(plus(cost, self.order.cost(0, edge.moves)), number, edge)
             if edge.to not in self.done:

@@ -1,14 +1,13 @@
 """What people do, or leave undone, in the tick in which a goal is lost."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from enum import Enum
-from itertools import product
 
 from verifier.puzzle.moves import Feet, Move, feet_of
-from verifier.puzzle.space import Drawn, Edge
+from verifier.puzzle.space import Edge
 from verifier.puzzle.stuck_space import Explored
-from verifier.simulate.machine import NO_DRAW, Look, Position
+from verifier.simulate.machine import Position
 from verifier.verdict.trace import Trace
 
 
@@ -102,21 +101,10 @@ class _Reader:
         met, allowed = look.seen
         if not allowed:
             return
-        for drawn in self._draws(look):
+        for drawn in space.machine.draws(look):
             to = self.numbers.get(space.machine.after(at, look, drawn, 1))
             if to is not None and to in self.explored.live:
                 yield Edge(to, 1, 0, row, met, drawn)
-
-    def _draws(self, look: Look) -> Iterator[Drawn]:
-        machine = self.explored.space.machine
-        spans: list[Sequence[int]] = []
-        for clock, load in zip(machine.clocks, look.loads, strict=True):
-            taken = clock.loads[load] if load >= 0 else None
-            ranged = taken is not None and taken.low != taken.high
-            spans.append(
-                range(taken.low, taken.high + 1) if taken is not None and ranged else (NO_DRAW,)
-            )
-        yield from product(*spans)
 
     def _moves(self, number: int, edge: Edge) -> tuple[Move, ...]:
         """Return what is done; a walker's wish that comes to nothing is no move."""

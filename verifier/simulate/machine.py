@@ -6,8 +6,10 @@ registers are stable and no comparison of a clock changes before the last of the
 """
 
 from bisect import bisect_left
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import product
+from math import prod
 from typing import NamedTuple, assert_never
 
 from verifier.system.expr import Node, Op, reachable
@@ -21,8 +23,19 @@ Position = tuple[Registers, Clocks]
 COUNTS = -1  # no load is taken: the clock runs or stands
 NO_DRAW = -1  # no span with a range is loaded
 
+MOST_DRAWS = 4_096
+"""Where spans can come out in more ways than this in one tick, states are not tried one by one."""
+
 LOOK = 4e-6  # measured: seconds for a look and a jump, and more for each expression
 NODE = 4e-8
+
+
+class TooManyDrawsError(ValueError):
+    """Spans can come out in more ways in one tick than whoever asks would try."""
+
+    def __init__(self, ways: int) -> None:
+        """Say in how many ways."""
+        super().__init__(f"spans can come out in {ways} ways in one tick")
 
 
 class Look(NamedTuple):
@@ -121,6 +134,23 @@ class Machine:
                 if taken.low != taken.high:
                     draws[index] = max(taken.low, min(taken.high, wished[index]))
         return tuple(draws)
+
+    def draws(self, look: Look, most: int | None = None) -> Iterator[tuple[int, ...]]:
+        """Return all ways in which the spans that are loaded now can come out, NO_DRAW for others.
+
+        Raises:
+            TooManyDrawsError: They are more than `most`.
+        """
+        spans: list[Sequence[int]] = [(NO_DRAW,)] * len(look.loads)
+        for index, load in enumerate(look.loads):
+            if load != COUNTS:
+                taken = self.clocks[index].loads[load]
+                if taken.low != taken.high:
+                    spans[index] = range(taken.low, taken.high + 1)
+        ways = prod(map(len, spans))
+        if most is not None and ways > most:
+            raise TooManyDrawsError(ways)
+        return product(*spans)
 
 
 def nodes_of(cone: Cone, roots: Iterable[Node]) -> list[Node]:

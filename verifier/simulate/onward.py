@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from enum import Enum
 from itertools import product
 
-from verifier.simulate.machine import Look, Machine, Position, machine
+from verifier.simulate.machine import Machine, Position, machine
 from verifier.simulate.presses import Stretch, trace_of
 from verifier.system.cone import cone, whole
 from verifier.system.model import Cone, System
@@ -96,9 +96,8 @@ class _Search:
             if not look.seen[0]:
                 self.looked += 1
                 continue
-            for wished in self._wishes(look):
+            for draws in self.machine.draws(look):
                 self.looked += 1
-                draws = self.machine.fitted(look, wished)
                 most = self.machine.longest_jump(at, look, draws)
                 for ticks in (most or 1 + max(at[1], default=0), 1):
                     after = self.machine.after(at, look, draws, ticks)
@@ -108,15 +107,6 @@ class _Search:
 
     def _choices(self) -> Iterator[tuple[int, ...]]:
         yield from product(*(range(count) for count in self.machine.options))
-
-    def _wishes(self, look: Look) -> Iterator[tuple[int, ...]]:
-        spans = []
-        for index, clock in enumerate(self.machine.clocks):
-            load = look.loads[index]
-            taken = clock.loads[load] if load >= 0 else None
-            ranged = taken is not None and taken.low != taken.high
-            spans.append(range(taken.low, taken.high + 1) if ranged and taken else (0,))
-        yield from product(*spans)
 
 
 def way_on(system: System, at: State | None, most: int = 20_000) -> tuple[Way, Lasso | None]:

@@ -25,7 +25,7 @@ from verifier.system.state import State, only, start_of
 from verifier.verdict.evidence import Explored
 from verifier.verdict.ruling import SOUND, Ruling, unsure, wrong
 
-MOST_WAYS = 4_096
+MOST_WAYS = 65_536
 """Where one tick can go in more ways than this, states are not tried."""
 
 MOST_TRIED = 200_000
@@ -53,6 +53,8 @@ def judge_explored(
 ) -> Ruling:
     """Return whether the list is what it is said to be, for runs from `start`."""
     states, dead = explored.states, explored.dead
+    if _ways(cone) > MOST_WAYS:
+        return unsure("a tick can go in too many ways")
     ticks = Ticks(cone, target)
     for state, rank in dead.items():
         if any(dead.get(one.after, rank) >= rank for one in ticks.of(state)):
@@ -81,7 +83,7 @@ def none_by(part: Cone, target: Node, last: int, most: int = MOST_TRIED) -> Ruli
 
     Runs that cannot go on within the assumptions count as well, so one of them may spoil it.
     """
-    if prod(map(len, (*_options(part).values(), *_spans(part).values()))) > MOST_WAYS:
+    if _ways(part) > MOST_WAYS:
         return unsure("a tick can go in too many ways")
     ticks = Ticks(part, target)
     start = only(part, start_of(part.system))
@@ -146,6 +148,10 @@ class Ticks:
 
 def _indices(cone: Cone) -> tuple[tuple[int, ...], tuple[int, ...], tuple[int, ...]]:
     return cone.choices, cone.registers, cone.clocks
+
+
+def _ways(cone: Cone) -> int:
+    return prod(map(len, (*_options(cone).values(), *_spans(cone).values())))
 
 
 def _options(cone: Cone) -> dict[int, range]:
