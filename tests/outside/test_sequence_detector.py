@@ -1,9 +1,9 @@
 """Detectors of 1011 in a stream of bits: an exercise of the textbooks, from memory.
 
 Z. Kohavi, "Switching and Finite Automata Theory", has such. With overlap the output is on whenever
-the last four bits were 1011: 1011011 has it twice. Without, a bit counts for one finding only. E.
-F. Moore's form (1956) shows a bit later what G. H. Mealy's (1955) shows at once. Each is compared with
-a memory of the last bits.
+the last four bits were 1011: 1011011 has it twice. Without, a bit counts for one finding only. The
+form of E. F. Moore (1956) shows a bit later what that of G. H. Mealy (1955) shows at once. Each is
+compared with a memory of the last bits.
 """
 
 import pytest

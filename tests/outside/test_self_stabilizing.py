@@ -1,0 +1,77 @@
+"""E. W. Dijkstra, "Self-stabilizing Systems in Spite of Distributed Control", CACM 17(11), 1974.
+
+A ring of n machines with K states each (the first solution; from memory). The bottom one may move
+where it equals its left neighbour, and counts on; any other where it differs, and copies. One that
+may move has the privilege. Whatever state the ring is left in, in the end exactly one machine has
+it, and for ever, where K is large enough. How many moves that takes at the worst, one
+machine moving at a time, is worked out here by a search over plain states: there is an end for K =
+n - 1 and more.
+"""
+
+from itertools import product
+
+import pytest
+
+from tests.outside.desk import broken
+
+DESIGN = """
+design ring {
+  free who: count 1 .. MACHINES
+  for i in 1..MACHINES { keep s[i]: count 0 .. STATES }
+  let may[1] = s[1] = s[MACHINES]
+  for i in 2..MACHINES { let may[i] = s[i] != s[i - 1] }
+  # Somebody's choice who moves; where that one may not, the first that may.
+  let chosen = any of picks
+  for i in 1..MACHINES {
+    let picks[i] = who = i and may[i]
+    let moves[i] = picks[i] or not chosen and may[i] and below[i]
+  }
+  let below[1] = yes
+  for i in 2..MACHINES { let below[i] = below[i - 1] and not may[i - 1] }
+  s[1] becomes 0 when moves[1] and s[1] = STATES, s[1] + 1 when moves[1]
+  for i in 2..MACHINES { s[i] becomes s[i - 1] when moves[i] }
+  let legal = exactly 1 of may
+  claim some: from anywhere: always any of may
+  claim stays: from anywhere: after legal: always legal
+  claim settles: from anywhere: eventually legal within WORST ticks
+  claim settles_sooner: from anywhere: eventually legal within SOONER ticks
+  claim goes_round: may[1] returns
+}
+"""
+
+
+def successors(state: tuple[int, ...], states: int) -> list[tuple[int, ...]]:
+    found = []
+    for place, value in enumerate(state):
+        if place == 0 and value == state[-1]:
+            found.append(((value + 1) % states, *state[1:]))
+        elif place > 0 and value != state[place - 1]:
+            found.append((*state[:place], state[place - 1], *state[place + 1 :]))
+    return found
+
+
+def worst(machines: int, states: int) -> int | None:
+    """Return the most moves up to a state with one privilege; None where there is no end."""
+    left = {
+        state
+        for state in product(range(states), repeat=machines)
+        if len(successors(state, states)) > 1
+    }
+    moves = 0
+    while left:
+        over = {state for state in left if not left.intersection(successors(state, states))}
+        if not over:
+            return None
+        left -= over
+        moves += 1
+    return moves
+
+
+@pytest.mark.parametrize(("machines", "states"), [(3, 2), (3, 3), (4, 2), (4, 3)])
+def test_settles_from_anywhere_where_there_are_enough_states(machines: int, states: int) -> None:
+    moves = worst(machines, states)
+    assert (moves is not None) is (states >= machines - 1)
+    text = DESIGN.replace("MACHINES", str(machines)).replace("STATES", str(states - 1))
+    most = moves or states**machines  # as many as there are states: one comes again
+    text = text.replace("WORST", str(most)).replace("SOONER", str(most - 1))
+    assert broken(text) == {"settles_sooner"} | (set() if moves else {"settles"})
