@@ -3,8 +3,8 @@
 D. E. Muller, W. S. Bartky, "A Theory of Asynchronous Circuits", 1959: a C-element follows its
 inputs where they agree and stays where they differ. I. E. Sutherland, "Micropipelines", CACM 32(6),
 1989: a row of C-elements passes events on like a queue, each as soon as the next has taken the
-last, and none is lost however long each takes. Four-phase handshake: C. L. Seitz, in Mead and Conway, ch.
-7, 1980. All from memory.
+last, and none is lost however long each takes. Four-phase handshake: C. L. Seitz, in Mead and
+Conway, ch. 7, 1980. All from memory.
 """
 
 import pytest
