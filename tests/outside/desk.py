@@ -130,6 +130,6 @@ def lit(found: Rhythm, name: str) -> tuple[Stretch, ...]:
     return next(one.on for one in found.beats if one.item.name == name)
 
 
-def fewest(text: str, words: str, *, listed: int = 0) -> Routed:
-    """Return the way of fewest moves to a goal of the one design of a text."""
-    return find_route(asked(text, words), Order.MOVES, Effort(seconds=2.0), listed=listed)
+def quickest(text: str, words: str, *, listed: int = 0) -> Routed:
+    """Return the quickest way to a goal of the one design of a text."""
+    return find_route(asked(text, words), Order.TIME, Effort(seconds=2.0), listed=listed)

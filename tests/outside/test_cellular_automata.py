@@ -1,10 +1,10 @@
 """Cellular automata with known histories.
 
-S. Wolfram, "Statistical Mechanics of Cellular Automata", Rev. Mod. Phys. 55, 1983; the middle column
-of rule 30 is OEIS A051023, the cells alive in row n of rule 90 are OEIS A001316. J. H. Conway's
-life, told by M. Gardner, Scientific American 223(4), 1970: a blinker has period 2, a block stands
-still, a glider comes again after four steps, one place down and one across; on a torus of n by n
-after 4 n. All from memory.
+S. Wolfram, "Statistical Mechanics of Cellular Automata", Rev. Mod. Phys. 55, 1983: the middle
+column of rule 30 is OEIS A051023, the cells alive in row n of rule 90 are OEIS A001316. J. H.
+Conway's life, told by M. Gardner, Scientific American 223(4), 1970: a blinker has period 2, a block
+stands still, a glider comes again after four steps, one place down and one across; on a torus of n
+by n after 4 n. All from memory.
 """
 
 import pytest
