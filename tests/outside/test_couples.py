@@ -1,8 +1,7 @@
 """Jealous couples at a river: Alcuin of York, "Propositiones ad acuendos juvenes", about 800.
 
-Three couples, a boat for two, and no woman may be with other men, ashore, unless her husband is
-there: 11 crossings are needed; four couples never get across in a boat for two (from memory, and by
-the search of the route).
+Three couples, a boat for two, and no woman may be on a bank with other men unless her husband is
+there: 11 crossings are needed, for two couples 5 (from memory).
 """
 
 import pytest
@@ -10,7 +9,7 @@ import pytest
 from tests.outside.desk import quickest
 
 
-def river(couples: int) -> str:
+def river(couples: int, *, jealous: bool = True) -> str:
     """Return a river with couples 1 to n; everybody has a bank, and so has the boat."""
     people = range(1, couples + 1)
     names = [f"{who}[{number}]" for number in people for who in ("man", "woman")]
@@ -36,7 +35,7 @@ def river(couples: int) -> str:
         f"  assume never woman[{one}] != man[{one}] and woman[{one}] = man[{other}]"
         for one in people
         for other in people
-        if one != other
+        if jealous and one != other
     ]
     return "\n".join([*lines, f"  let over = all of ({', '.join(names)})", "}\n"])
 
@@ -49,5 +48,8 @@ def test_couples_cross(couples: int, crossings: int) -> None:
     assert found.route.tick == crossings
 
 
-def test_four_couples_do_not() -> None:
-    assert quickest(river(4), "over").none
+def test_without_jealousy_six_people_need_nine() -> None:
+    """Of n people in a boat for two all but the last crossing bring one more across: 2 n - 3."""
+    found = quickest(river(3, jealous=False), "over")
+    assert found.route is not None
+    assert found.route.tick == 2 * 6 - 3

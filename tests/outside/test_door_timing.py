@@ -5,7 +5,9 @@ from 70 degrees in at least 1.5 s (404.2.8.2), a lift's door stays fully open fo
 (407.3.5). The shortest legal low-energy cycle, 4 + 5 + 3 + 1.5 = 13.5 s, is a sum of ours.
 """
 
-from tests.outside.desk import verdicts
+import pytest
+
+from tests.outside.desk import broken, verdicts
 
 # Opens in 4 s, stays open for 5 s, closes in 3 s and latches in 1.5 s more.
 LOW_ENERGY = """
@@ -38,6 +40,39 @@ design lift {
   claim dwell: leaf.open lasts at least 3 s
 }
 """
+
+
+# A closer takes the leaf from 90 to 12 degrees, a spring hinge from 70 degrees to the frame. Nobody
+# pushes a leaf that is on its way back.
+CLOSERS = """
+design closers(swings: time = 5 s, springs: time = 1500 ms) {
+  tick 500 ms
+  free push: signal
+  mains  : supply(2)
+  feed   : divider(ways: 2)
+  mains -> feed
+  closer : door(opens: 500 ms, shuts: swings)
+  hinge  : door(opens: 500 ms, shuts: springs)
+  feed.way[1] -> closer
+  feed.way[2] -> hinge
+  closer.told when push and (closer.shut or closer.wanted)
+  hinge.told when push and (hinge.shut or hinge.wanted)
+  claim to_12_degrees: closer.moving and not closer.wanted lasts at least 5 s
+  claim to_the_frame: hinge.moving and not hinge.wanted lasts at least 1500 ms
+}
+"""
+
+
+@pytest.mark.parametrize(
+    ("values", "wrong"),
+    [
+        ({}, set()),
+        ({"swings": "4500 ms"}, {"to_12_degrees"}),
+        ({"springs": "1 s"}, {"to_the_frame"}),
+    ],
+)
+def test_closers_and_hinges_are_slow_enough(values: dict[str, str], wrong: set[str]) -> None:
+    assert broken(CLOSERS, values) == wrong
 
 
 def test_shortest_low_energy_cycle() -> None:

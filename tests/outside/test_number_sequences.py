@@ -2,8 +2,8 @@
 
 Halving or tripling (L. Collatz) brings 9 to 1 in 19 steps, 15 in 17, 25 in 23 (A006577), and up to
 52, 160 and 88 (A025586). Whether a number has an odd number of ones is 0110100110010110 (A. Thue,
-M. Morse; A010060): it never has a block three times in a row. How often a binary counter's last carry
-goes through is 1 2 1 3 1 2 1 4, the ruler (A001511).
+M. Morse; A010060), with no digit three times in a row. How far the carry of a binary counter goes
+is 1 2 1 3 1 2 1 4, the ruler (A001511).
 """
 
 import pytest

@@ -11,6 +11,8 @@ import pytest
 
 from tests.outside.desk import goal, puzzle, verdicts
 from verifier.engines.contract import Budget
+from verifier.engines.decide import Effort
+from verifier.puzzle.route import find_route
 from verifier.puzzle.space import Space
 from verifier.puzzle.space_paths import Nothing, Order, Path, best
 
@@ -28,12 +30,19 @@ def is_best(name: str, best: int, unit: str = "s", **values: str) -> bool:
     return found["in_time"] and found["not_sooner"]
 
 
-# Wolf, goat and cabbage (classic): 7 crossings, 10 states (from memory, and counted by search).
+# Wolf, goat and cabbage (classic): 7 crossings, in 2 ways, 10 states (from memory, and counted by
+# search).
 
 
 def test_river_takes_seven_crossings() -> None:
     assert is_best("river", 7)
     assert answers("river")["never_lost"]
+
+
+def test_river_is_crossed_in_two_ways() -> None:
+    found = find_route(goal("river", "in_time"), Order.TIME, Effort(2.0), listed=3)
+    assert found.others is not None
+    assert found.others.count == 2
 
 
 def test_river_has_ten_states() -> None:
@@ -56,7 +65,7 @@ def test_bridge_takes_seventeen_minutes() -> None:
     assert is_best("bridge", 17, "min")
 
 
-# Towers of Hanoi (classic): 2^n - 1 moves (from memory).
+# Towers of Hanoi (classic): 2^n - 1 moves, 3^n states (from memory).
 
 
 @pytest.mark.parametrize("discs", [1, 2, 3])
@@ -64,14 +73,31 @@ def test_towers_take_two_to_the_n_less_one(discs: int) -> None:
     assert is_best("towers", 2**discs - 1, discs=str(discs))
 
 
+@pytest.mark.parametrize("discs", [1, 2, 3, 4])
+def test_towers_have_three_to_the_n_states(discs: int) -> None:
+    """A goal that never comes makes the search go through all of them."""
+    words = f"disc[{discs}] is a and disc[{discs}] is b"
+    asked = goal("towers", words, {"discs": str(discs)})
+    found = best(Space(asked.system, asked.node, counts=False), Order.TIME, Budget.of(10))
+    assert found == Nothing(3**discs)
+
+
 # Chinese rings: all n off takes (2^(n+1) - 2) / 3 moves for even n, (2^(n+1) - 1) / 3 for odd
 # (E. Weisstein, "Baguenaudier").
 
 
-@pytest.mark.parametrize(("rings", "best"), [(2, 2), (3, 5), (4, 10), (5, 21)])
+@pytest.mark.parametrize(("rings", "best"), [(1, 1), (2, 2), (3, 5), (4, 10), (5, 21)])
 def test_chinese_rings(rings: int, best: int) -> None:
     assert 3 * best == 2 ** (rings + 1) - (2 if rings % 2 == 0 else 1)
     assert is_best("rings", best, rings=str(rings))
+
+
+@pytest.mark.parametrize(("rings", "moves"), [(6, 42), (7, 85)])
+def test_more_chinese_rings(rings: int, moves: int) -> None:
+    asked = goal("rings", "in_time", {"rings": str(rings)})
+    found = best(Space(asked.system, asked.node), Order.TIME, Budget.of(10))
+    assert isinstance(found, Path)
+    assert found.ticks == moves
 
 
 # Jugs of 5 and 3: 4 in six acts (common puzzle, from memory). What can be measured at all are the

@@ -1,15 +1,17 @@
 """The small netlist s27 of the ISCAS-89 set (F. Brglez, D. Bryan, K. Kozminski, 1989).
 
 The netlist is from memory; the counts were worked out by exhaustive search and are worked out
-again here: from all flip-flops dead 6 of the 8 states are reachable, each within 2 ticks.
+again here: from all flip-flops dead 6 of the 8 states are reachable, each within 2 ticks, by 25
+different steps.
 """
 
 from collections.abc import Iterator
 from itertools import product
 
-from tests.outside.desk import verdicts
+from tests.outside.desk import broken, verdicts
 
 State = tuple[bool, bool, bool]
+NAMES = ("g5", "g6", "g7")
 
 DESIGN = """
 design s27 {
@@ -62,19 +64,42 @@ def followers(state: State) -> Iterator[State]:
         yield after(state, inputs)
 
 
+def written(prefix: str, state: State) -> str:
+    """Return a state in the words of the design."""
+    return " and ".join(
+        f"{'' if bit else 'not '}{prefix}{name}" for name, bit in zip(NAMES, state, strict=True)
+    )
+
+
 def test_states_that_can_be_reached() -> None:
     known = depths()
     assert len(known) == 6
     assert max(known.values()) == 2
-    states = list(product((False, True), repeat=3))
+    states = list(product((False, True), (False, True), (False, True)))
     claims = [
-        f"  claim at_{number}: possible "
-        + " and ".join(f"{'' if bit else 'not '}g{5 + place}" for place, bit in enumerate(state))
-        for number, state in enumerate(states)
+        f"  claim at_{number}: possible {written('', state)}" for number, state in enumerate(states)
     ]
     found = verdicts(DESIGN.replace("CLAIMS", "\n".join(claims)))
     for number, state in enumerate(states):
         answer = found[f"at_{number}"]
         assert answer.holds is (state in known)
         assert answer.fails is (state not in known)
-        assert answer.tick == known.get((state[0], state[1], state[2]))
+        assert answer.tick == known.get(state)
+
+
+def test_steps_between_states() -> None:
+    """The state of the tick before is kept beside the netlist."""
+    known = {(state, next_) for state in depths() for next_ in followers(state)}
+    assert len(known) == 25
+    keeps = ["  keep begun: flag", "  begun becomes yes"]
+    for name in NAMES:
+        keeps += [f"  keep was_{name}: flag", f"  was_{name} becomes {name}"]
+    steps = [f"{written('was_', one)} and {written('', other)}" for one, other in sorted(known)]
+    claims = [
+        f"  claim step_{number}: possible begun and {step}" for number, step in enumerate(steps)
+    ]
+    claims += [
+        f"  claim no_more: after begun: always {' or '.join(steps)}",
+        f"  claim fewer: after begun: always {' or '.join(steps[1:])}",
+    ]
+    assert broken(DESIGN.replace("CLAIMS", "\n".join(keeps + claims))) == {"fewer"}
