@@ -6,7 +6,7 @@ alarm or loss of power frees the door at once.
 
 import pytest
 
-from tests.outside.desk import verdicts
+from tests.outside.desk import broken
 
 DESIGN = """
 design exit {
@@ -46,21 +46,19 @@ design exit {
 RESET = "guard starts and waits.on"
 
 
-def broken(wait: str, reset: str = RESET) -> set[str]:
-    found = verdicts(DESIGN.replace("WAIT", wait).replace("RESET", reset))
-    assert all(one.holds or one.fails for one in found.values()), found
-    return {name for name, one in found.items() if one.fails}
+def exit_door(wait: str, reset: str = RESET) -> str:
+    return DESIGN.replace("WAIT", wait).replace("RESET", reset)
 
 
 @pytest.mark.parametrize("wait", ["12 s", "12500 ms"])
 def test_released_in_fifteen_seconds(wait: str) -> None:
     """Two seconds of pushing, the latch's tick and the wait: 14.5 s, and 15 s to the tick."""
-    assert broken(wait) == set()
+    assert broken(exit_door(wait)) == set()
 
 
 def test_released_a_tick_late() -> None:
-    assert broken("13 s") == {"release", "no_way_back"}
+    assert broken(exit_door("13 s")) == {"release", "no_way_back"}
 
 
 def test_letting_go_must_not_stop_it() -> None:
-    assert broken("12 s", "not bar") == {"release", "no_way_back"}
+    assert broken(exit_door("12 s", "not bar")) == {"release", "no_way_back"}
