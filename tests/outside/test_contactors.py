@@ -7,7 +7,7 @@ no time both; that the pause is 40 ms or more is common practice, no source.
 
 import pytest
 
-from tests.outside.desk import broken, verdicts
+from tests.outside.desk import broken
 
 # A contactor that takes a tick to come in or to drop out; buttons to run either way and to stop.
 REVERSING = """
@@ -51,11 +51,6 @@ def test_reversing_needs_both_interlocks(west: str, east: str, wrong: set[str]) 
     assert broken(REVERSING.replace("WEST", west).replace("EAST", east)) == wrong
 
 
-def test_how_soon_contacts_alone_fail() -> None:
-    text = REVERSING.replace("WEST", CONTACTS[0]).replace("EAST", CONTACTS[1])
-    assert verdicts(text)["apart"].earliest == 1
-
-
 STAR_DELTA = """
 design star_delta {
   tick 20 ms
@@ -85,9 +80,7 @@ design star_delta {
 """
 
 
-@pytest.mark.parametrize(
-    ("pause", "wrong"), [("60 ms", set()), ("40 ms", set()), ("20 ms", {"paused"})]
-)
+@pytest.mark.parametrize(("pause", "wrong"), [("40 ms", set()), ("20 ms", {"paused"})])
 def test_star_and_delta(pause: str, wrong: set[str]) -> None:
     """Switched off and on again within a moment the pause may be shorter, but it is a new start."""
     assert broken(STAR_DELTA, {"pause": pause}) == wrong

@@ -39,8 +39,6 @@ design machine {
         ("button", "start starts or runs.pulled", set()),
         # A button that is held down when stop or supply come back, looked at as a level.
         ("button", "start or runs.pulled", {"started", "reset_alone", "supply_alone"}),
-        # A switch that keeps its place.
-        ("lever", "start", {"started", "reset_alone", "supply_alone"}),
     ],
 )
 def test_nothing_starts_of_itself(start: str, runs: str, wrong: set[str]) -> None:

