@@ -93,7 +93,7 @@ def test_a_glider_goes_round_the_torus(wide: int) -> None:
 def test_a_glider_is_shifted_after_four_steps() -> None:
     """In four ticks cell 2 (row 0, place 1) hands on to the one below and to the right of it."""
     moved = {(y + 1, x + 1) for y, x in GLIDER}
-    wide = 6
+    wide = 5
     here = ", ".join(f"cell[{y * wide + x + 1}]" for y, x in sorted(GLIDER))
     there = ", ".join(f"cell[{y * wide + x + 1}]" for y, x in sorted(moved))
     claim = f"  claim shifted: all of ({here}) leads to all of ({there}) within 4 ticks\n"

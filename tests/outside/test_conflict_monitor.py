@@ -81,7 +81,6 @@ def test_a_conflict_sets_it_off_in_time(values: dict[str, str], wrong: set[str])
     ("least", "wrong"),
     [
         ("2550 ms", {"short_trips"}),
-        ("2600 ms", set()),
         ("2750 ms", set()),
         ("2800 ms", {"long_passes"}),
     ],

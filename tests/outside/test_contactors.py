@@ -72,10 +72,8 @@ design star_delta {
   let idle = not star.pulled and not delta.pulled
   claim apart: never star.pulled and delta.pulled
   claim paused: after star.pulled: idle lasts at least 40 ms
-  claim star_first: delta.pulled only after star.pulled
   claim star_time: star.pulled lasts at most 5 s
   claim runs: possible delta.pulled within 6 s
-  claim off: not switch leads to idle within 1 tick
 }
 """
 

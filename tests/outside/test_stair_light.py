@@ -41,7 +41,6 @@ design stairs(again: flag = yes, last: time = 15 s, blink: time = 500 ms) {
         ({}, set()),
         ({"again": "no"}, {"lit_all_the_way"}),  # a press while it runs does nothing
         ({"last": "15500 ms", "blink": "1 s"}, {"warned", "short"}),
-        ({"last": "30 s"}, {"warned", "warned_twice"}),
     ],
 )
 def test_nobody_is_left_in_the_dark(values: dict[str, str], wrong: set[str]) -> None:
