@@ -39,7 +39,6 @@ BUTTONS = ("and not back", "and not ahead")
 @pytest.mark.parametrize(
     ("west", "east", "wrong"),
     [
-        ("", "", {"apart"}),
         # Contacts alone: two presses in one tick slip through, and then neither drops out.
         (CONTACTS[0], CONTACTS[1], {"apart"}),
         # Buttons alone: one drops out and the other comes in in the same moment.

@@ -39,7 +39,6 @@ def ring(people: int, every: int, last: tuple[int, ...], other: tuple[int, ...])
     ("people", "every", "last"),
     [
         (10, 2, (5,)),
-        (16, 2, (1,)),
         (41, 2, (19,)),
         (41, 3, (16, 31)),
     ],

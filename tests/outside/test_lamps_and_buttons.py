@@ -72,12 +72,12 @@ def test_buttons_that_together_change_nothing(wide: int, lost: int) -> None:
     assert broken(board(wide, claim, lit=False)) == (set() if lost else {"nothing"})
 
 
-@pytest.mark.parametrize(("wide", "places"), [(3, range(9)), (4, range(4))])
-def test_which_single_lamps_can_be_put_out(wide: int, places: range) -> None:
+def test_which_single_lamps_can_be_put_out() -> None:
     """Turning on a single lamp of a dark board is the same as putting it out."""
-    patterns = basis(wide)
+    patterns, places = basis(4), range(4)
     lost = {f"at_{place}" for place in places if not can_be_put_out(1 << place, patterns)}
+    assert lost
     claims = "\n".join(
         f"  claim at_{place}: possible exactly 1 of lamp and lamp[{place + 1}]" for place in places
     )
-    assert broken(board(wide, claims, lit=False)) == lost
+    assert broken(board(4, claims, lit=False)) == lost
