@@ -115,7 +115,7 @@ def test_states_of_small_netlists(path: Path) -> None:
 def test_the_package_reads_the_same(path: Path) -> None:
     """The reader of circuitgraph, another than ours, on the same files: the same steps."""
     ours = read(text_of(path), path.name)
-    theirs = converted(circuitgraph.io.bench_to_circuit(text_of(path), path.stem), path.name)
+    theirs = converted(circuitgraph.from_file(path, fmt="bench"), path.name)
     assert sorted(ours.inputs) == list(theirs.inputs)
     order = [list(ours.flops).index(name) for name in theirs.flops]
     inputs = [list(ours.inputs).index(name) for name in theirs.inputs]
