@@ -64,6 +64,8 @@ def test_the_first_option_is_the_start() -> None:
         ("design d { claim a: yes at most 1 times in any 0 s }", "out-of-range"),
         ("design d { rooms r  walker w starts in s }", "unknown-name"),
         ("design d { rooms r, s  passage r -> s takes 0 s }", "out-of-range"),
+        ("kind k(p: power) { out o: signal = yes }  design d { x : k(1) }", "wrong-type"),
+        ("design d(p: power = 3) { let x = p > 1 }", "wrong-type"),
         ("design d { rooms r  walker w starts in r  let x = w is in w }", "wrong-type"),
         ("design d { keep t: timer  let x = t and yes }", "no-condition"),
         ("design d { keep t: timer  let x = t starts }", "wrong-type"),

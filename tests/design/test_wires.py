@@ -62,6 +62,28 @@ def test_a_loop_without_state_is_told_port_by_port() -> None:
         assert path in loops[0].notes[0]
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "design d { keep t: timer  t runs while not t ends }",
+        "design d { keep t: timer  let last = t ends  t runs while last }",
+        "design d { keep t: timer  keep u: timer  t runs while u ends  u runs while t ends }",
+    ],
+)
+def test_a_timer_that_runs_by_its_own_end_is_a_loop(text: str) -> None:
+    """`X ends` asks whether X runs now, so it cannot be what X runs while."""
+    found, told = resolved(text)
+    loops = [one for one in told if one.code == "loop"]
+    assert found is None
+    assert len(loops) == 1
+    assert "`t`" in loops[0].notes[0]
+
+
+def test_a_timer_may_run_by_the_end_of_another() -> None:
+    text = "design d { keep t: timer = 2 ticks  keep u: timer = 5 ticks  u runs while t ends }"
+    assert codes(text) == []
+
+
 def test_a_relay_breaks_a_loop() -> None:
     text = "design d { a : not_gate  b : latch  a -> b.set  b -> a }"
     assert "loop" not in codes(text)

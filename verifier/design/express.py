@@ -422,8 +422,9 @@ def _meets(entry: ValueEntry, value: Value, wanted: tree.Type) -> None:
             fits, name = isinstance(value, ChoiceValue), "one of its options"
         case tree.CountType():
             fits, name = isinstance(value, NumberValue), "a count"
+        case _ if expected is None:
+            raise Mistake(wording.no_power_parameter(wanted.span))
         case _:
-            assert expected is not None
             fits, name = isinstance(value, expected[0]), expected[1]
     if not fits:
         raise Mistake(wording.wrong_argument(entry.node.span, entry.name, name, value))

@@ -29,8 +29,11 @@ from verifier.design.model import (
     Scaled,
     Subtract,
     Term,
+    Timer,
     Truth,
 )
+
+Item = Net | Timer
 
 
 def children(term: Term) -> tuple[Term, ...]:
@@ -65,36 +68,41 @@ def walk(term: Term) -> Iterator[Term]:
         stack.extend(children(one))
 
 
-def needs(net: Net) -> list[Net]:
-    """Return the nets that a net's own expression reads in the same tick."""
-    if net.term is None:
-        return []
-    found: dict[Net, None] = {}
-    for term in walk(net.term):
-        match term:
-            case Live(read) | Read(read) | ReadPick(read):
+def needs(item: Item) -> list[Item]:
+    """Return what the own expression of a net, or what a timer runs while, reads in its tick.
+
+    Only `X ends` reads what a timer runs while; what the timer shows is kept.
+    """
+    found: dict[Item, None] = {}
+    term = item.runs if isinstance(item, Timer) else item.term
+    stack: list[Term] = [] if term is None else [term]
+    while stack:
+        one = stack.pop()
+        match one:
+            case Live(read) | Read(read) | ReadPick(read) | Running(read):
                 found[read] = None
             case _:
-                pass
+                stack.extend(children(one))
     return list(found)
 
 
-def in_order(nets: Sequence[Net]) -> tuple[list[Net], list[Net]]:
+def in_order(nets: Sequence[Net], timers: Sequence[Timer]) -> tuple[list[Net], list[Item]]:
     """Return the nets, each after all that it needs; and the first loop met, empty if none."""
-    done: dict[Net, None] = {}
-    for root in nets:
+    done: dict[Item, None] = {}
+    roots: tuple[Item, ...] = (*nets, *timers)
+    for root in roots:
         if root in done:
             continue
-        path: dict[Net, Iterator[Net]] = {root: iter(needs(root))}
+        path: dict[Item, Iterator[Item]] = {root: iter(needs(root))}
         while path:
-            net = next(reversed(path))
-            following = next(path[net], None)
+            item = next(reversed(path))
+            following = next(path[item], None)
             if following is None:
-                del path[net]
-                done[net] = None
+                del path[item]
+                done[item] = None
             elif following in path:
                 loop = list(path)
-                return list(done), loop[loop.index(following) :]
+                return [], loop[loop.index(following) :]
             elif following not in done:
                 path[following] = iter(needs(following))
-    return list(done), []
+    return [item for item in done if isinstance(item, Net)], []

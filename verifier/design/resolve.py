@@ -111,7 +111,7 @@ def _resolve(
     free += [one for _, one in walkers]
     timers += [one.timer for one in whole.walkers]
     nets = _nets(whole, kept, free)
-    order, loop = loops.in_order(nets)
+    order, loop = loops.in_order(nets, timers)
     if loop:
         collector.add(wording.loop(loop))
         return None

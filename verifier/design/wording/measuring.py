@@ -110,6 +110,12 @@ def not_that_type(span: Span, what: str) -> Diagnostic:
     return Diagnostic("wrong-type", f"{what} cannot be of this type", span, mend=mend)
 
 
+def no_power_parameter(span: Span) -> Diagnostic:
+    """A parameter of type `power`: power comes by wires, not as a value."""
+    mend = "for a number use `units`; for what arrives declare a port, `in feed: power`"
+    return Diagnostic("wrong-type", "no value of a parameter is power", span, mend=mend)
+
+
 def bad_divisor(span: Span) -> Diagnostic:
     """Division by something below 1."""
     return Diagnostic(

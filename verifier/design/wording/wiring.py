@@ -8,7 +8,7 @@ from verifier.source.text import Span
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from verifier.design.model import Net
+    from verifier.design.model import Net, Timer
     from verifier.design.scope import PartEntry, PortEntry, Scope
 
 from verifier.design.wording.lists import listed
@@ -98,14 +98,14 @@ def undriven(port: "PortEntry") -> Diagnostic:
     return Diagnostic("undriven", f"nothing drives the output `{port.name}`", port.span, mend=mend)
 
 
-def loop(nets: "Sequence[Net]") -> Diagnostic:
-    """A loop through no kept state, net by net."""
-    path = " -> ".join(f"`{net.path}`" for net in [*reversed(nets), nets[-1]])
-    labels = tuple(Label(net.span, f"`{net.path}`") for net in nets[1:4])
+def loop(items: "Sequence[Net | Timer]") -> Diagnostic:
+    """A loop through no kept state, net by net; a timer stands in it for what it runs while."""
+    path = " -> ".join(f"`{one.path}`" for one in [*reversed(items), items[-1]])
+    labels = tuple(Label(one.span, f"`{one.path}`") for one in items[1:4])
     return Diagnostic(
         "loop",
         "a loop that nothing holds: each waits for the other in the same tick",
-        nets[0].span,
+        items[0].span,
         labels=labels,
         notes=(f"round it goes: {path}",),
         mend="put a part that keeps state into it, such as a relay, which answers a tick later",
