@@ -66,7 +66,7 @@ class Estate:
 def estates(draw: Draw, claims: int = 3) -> str:
     """Draw a design with some claims."""
     phrases = Phrases(draw)
-    estate = Estate(phrases, bits=phrases.number(2, 10))
+    estate = Estate(phrases, bits=phrases.number(4, 12))
     tick = phrases.one_of(*TICKS)
     phrases.tick = TICKS[tick]
     if tick:
@@ -165,7 +165,7 @@ def _people(estate: Estate) -> None:
 def _hands(estate: Estate) -> None:
     """Draw what people choose: free choices, buttons, levers."""
     phrases = estate.phrases
-    for number in range(phrases.number(0, 3)):
+    for number in range(phrases.number(1, 3)):
         name = f"hand{number}"
         sort = phrases.number(0, 6)
         if sort <= 2 and estate.pays(0, 2):
@@ -193,7 +193,7 @@ def _hands(estate: Estate) -> None:
 def _kept(estate: Estate) -> None:
     """Draw kept state and how it changes."""
     phrases, names = estate.phrases, list[tuple[str, str, Names]]()
-    for number in range(phrases.number(0, 2)):
+    for number in range(phrases.number(0, 3)):
         name, sort = f"kept{number}", phrases.one_of("flag", "count", "choice", "timer", "timer")
         if estate.pays(1 if sort == "flag" else 2):
             names.append((name, sort, _keep(estate, name, sort)))
@@ -288,7 +288,7 @@ def _parts(estate: Estate) -> None:
     """Draw parts and kinds, all that feeds them, and what drives their inputs."""
     phrases = estate.phrases
     placed: list[tuple[str, Standard | Kind]] = []
-    for number in range(phrases.number(0, 3)):
+    for number in range(phrases.number(1, 4)):
         name = f"part{number}"
         if phrases.chance(3):
             kind = own_kind(phrases, f"sort{number}", estate.held.rooms)

@@ -210,11 +210,19 @@ def _scaled(fold: Fold, inner: Interval, by: int) -> Interval:
 
 
 def of_design(
-    order: Sequence[Net], kept: Sequence[Kept], free: Sequence[Free], timers: Sequence[Timer]
+    order: Sequence[Net],
+    kept: Sequence[Kept],
+    free: Sequence[Free],
+    timers: Sequence[Timer],
+    *,
+    anywhere: bool,
 ) -> Ranges:
-    """Return what every net can show in any run; `order` has each net after all it needs."""
-    state: dict[Net, Values | Interval] = {one.net: _start(one) for one in kept}
-    longest = {timer: timer.start for timer in timers}
+    """Return what every net can show in any run; `order` has each net after all it needs.
+
+    From `anywhere` runs start with any kept values, else as the design says.
+    """
+    state = {one.net: _any(one.net) if anywhere else _start(one) for one in kept}
+    longest = {timer: timer.longest if anywhere else timer.start for timer in timers}
     round_ = 0
     while True:
         ranges = Ranges(longest=dict(longest))

@@ -115,7 +115,9 @@ def _resolve(
     if loop:
         collector.add(wording.loop(loop))
         return None
-    known = ranges.of_design(order, kept, free, timers)
+    started = ranges.of_design(order, kept, free, timers, anywhere=False)
+    anywhere = any(isinstance(one.sentence, model.FromAnywhere) for one in claims)
+    known = ranges.of_design(order, kept, free, timers, anywhere=True) if anywhere else started
     _bound(nets, known, collector)
     design = model.Design(
         name=block.name.text,
@@ -137,7 +139,7 @@ def _resolve(
         claims=claims,
         pinned=whole.pinned,
     )
-    _never_live(design, known, collector)
+    _never_live(design, started, collector)
     return design
 
 

@@ -5,7 +5,7 @@ from itertools import product
 
 import networkx as nx
 
-from tests.outside.bdd import Bdd, manager
+from tests.outside.bdd import Bdd, manager, renamed
 from tests.outside.netlists.netlist import Bits, Gate, Netlist, Placed
 
 
@@ -55,7 +55,7 @@ class Symbolic:
         seen = start
         while self.layers[-1] != self.bdd.false:
             image = self.bdd.exist([*self.now, *free], self.layers[-1] & step)
-            fresh = self.bdd.let(dict(zip(self.then, self.now, strict=True)), image) & ~seen
+            fresh = renamed(self.bdd, dict(zip(self.then, self.now, strict=True)), image) & ~seen
             self.layers.append(fresh)
             seen |= fresh
         self.seen = seen
@@ -73,7 +73,7 @@ class Symbolic:
     def reached(self, state: Bits) -> bool:
         """Whether a state can be reached."""
         where = dict(zip(self.now, state, strict=True))
-        return bool(self.bdd.let(where, self.seen) == self.bdd.true)
+        return bool(renamed(self.bdd, where, self.seen) == self.bdd.true)
 
     def _step(self, free: list[str]) -> Bdd:
         values: dict[str, Bdd] = {}

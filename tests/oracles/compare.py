@@ -1,0 +1,210 @@
+"""One design, from its text through the whole verifier, and what each oracle says of its answers."""
+
+import os
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from itertools import pairwise
+
+from tests.oracles import explicit, integers, symbolic, unrolled
+from tests.oracles.explicit import Explicit, TooManyError, Truth
+from tests.strategies.estates import HOME
+from verifier import pipeline
+from verifier.design import files
+from verifier.design.model import Design
+from verifier.design.resolve import designs_in, resolve
+from verifier.engines.decide import Decider, Effort
+from verifier.source.diagnostic import Collector
+from verifier.source.text import Source
+from verifier.system.model import Form, Question, System
+from verifier.verdict.answer import Outcome, Reach, Verdict
+
+ORACLES = ("networkx", "dd", "python-sat", "cvc5")
+DEEP = {"python-sat": 10, "cvc5": 5}
+"""So many ticks are unrolled."""
+
+
+class Disagreement(AssertionError):  # noqa: N818 - it is no error of ours
+    """An oracle denies what the verifier says."""
+
+
+@dataclass(slots=True)
+class Tally:
+    """What was compared: designs, claims, and of each oracle how often it could say something."""
+
+    designs: Counter[str] = field(default_factory=Counter)
+    claims: Counter[str] = field(default_factory=Counter)
+    oracles: dict[str, Counter[str]] = field(
+        default_factory=lambda: {name: Counter() for name in ORACLES}
+    )
+
+
+def design_of(text: str, tally: Tally) -> Design | None:
+    """Read a design; None where it is refused, which may only be for a loop."""
+    collector = Collector()
+    unit = files.of_source(Source("estate.latch", text), HOME, collector)
+    assert unit is not None, collector.found
+    design = resolve(designs_in(unit)[0], unit, collector)
+    if design is None:
+        codes = {one.code for one in collector.found if one.severity.value == "error"}
+        if codes != {"loop"}:
+            raise Disagreement(f"refused for {sorted(codes)}: a drawn design has no mistake")
+        tally.designs["refused: a loop in a tick"] += 1
+    return design
+
+
+def compare(text: str, tally: Tally, effort: float = 0.3) -> None:
+    """Answer each claim of a design, and let each oracle look at each answer.
+
+    Raises:
+        Disagreement: one denies it.
+    """
+    design = design_of(text, tally)
+    if design is None:
+        return
+    system = pipeline.lowered(design)
+    states = Explicit(design)
+    tally.designs["compared"] += 1
+    if _no_run(states, system):
+        tally.designs["no run keeps its assumptions"] += 1
+        return
+    _same_states(states, system, tally)
+    decider = Decider(system, Effort(seconds=effort), worst=False)
+    for question in system.questions:
+        outcome = decider.decide(question)
+        if outcome.fault:
+            raise Disagreement(f"{question.name}: {outcome.reason}")
+        tally.claims[outcome.verdict.value] += 1
+        for name, denied in judged(states, system, question, outcome, tally):
+            raise Disagreement(f"{name} on {question.name}: {denied}")
+
+
+def _no_run(states: Explicit, system: System) -> bool:
+    """Whether no run counts; the verifier has to say the same."""
+    told = pipeline.rules_out_all(system) is not None
+    try:
+        none = states.start() not in states.steps(anywhere=False)
+    except TooManyError:
+        return told
+    if none is not told:
+        raise Disagreement(f"that no run keeps what is assumed is {none}, and told as {told}")
+    return none
+
+
+def _same_states(states: Explicit, system: System, tally: Tally) -> None:
+    """Count the kept states that runs come to, one by one and as one set."""
+    try:
+        steps = states.steps(anywhere=False)
+    except TooManyError:
+        tally.designs["too many states to try"] += 1
+        return
+    one_by_one = len({(at.kept, at.timers) for at in steps})
+    as_set = symbolic.kept_states(system)
+    if one_by_one != as_set:
+        raise Disagreement(f"{one_by_one} kept states by networkx, {as_set} by dd")
+    tally.designs["states counted twice"] += 1
+    tally.designs["states in all"] += one_by_one
+
+
+def judged(
+    states: Explicit, system: System, question: Question, outcome: Outcome, tally: Tally
+) -> Iterator[tuple[str, str]]:
+    """Yield each oracle that denies an answer, and why; count those that do not."""
+    for name in ORACLES:
+        counts = tally.oracles[name]
+        if outcome.verdict is Verdict.UNKNOWN:
+            counts["verifier unsure"] += 1
+            continue
+        denied = _denied(name, states, system, question, outcome)
+        if denied is None:
+            counts["not decided"] += 1
+        elif denied:
+            counts["disagreed"] += 1
+            yield name, denied
+        else:
+            counts["agreed"] += 1
+
+
+def _denied(
+    name: str, states: Explicit, system: System, question: Question, outcome: Outcome
+) -> str | None:
+    """Return why an oracle denies an answer, "" where it agrees, None where it cannot say."""
+    match name:
+        case "networkx":
+            try:
+                return _against(explicit.truth(states, question.claim), outcome)
+            except TooManyError:
+                return None
+        case "dd":
+            if question.whatever:
+                return None
+            return _against(symbolic.truth(system, question), outcome)
+        case "python-sat":
+            return _against_ticks(system, question, outcome)
+        case _:
+            return _against_integers(system, question, outcome)
+
+
+def _against(truth: Truth, outcome: Outcome) -> str | None:
+    """Compare with what is true of all runs."""
+    said = outcome.verdict is Verdict.HOLDS
+    if outcome.reach is Reach.UP_TO:
+        early = truth.tick is not None and truth.tick <= (outcome.until or 0)
+        return f"broken at {truth.tick}, told as kept up to {outcome.until}" if early else ""
+    if said is not truth.holds:
+        return f"holds: {truth.holds}, told as {outcome.verdict.value} by {outcome.engine}"
+    return _earliest(truth.tick, outcome)
+
+
+def _earliest(first: int | None, outcome: Outcome) -> str:
+    if first is None or outcome.trace is None:
+        return ""
+    last = outcome.trace.length - 1
+    if last < first or (outcome.earliest and last != first):
+        return f"first at tick {first}, told as {last}"
+    return ""
+
+
+def _against_ticks(system: System, question: Question, outcome: Outcome) -> str | None:
+    """Compare with the first ticks as one formula, and with rounds that wait for ever."""
+    if question.form is Form.OPEN or question.whatever:
+        return None
+    reach = question.form is Form.REACH
+    deep = DEEP["python-sat"]
+    hit = question.goal if reach else question.bad
+    found = unrolled.found(system, question, hit, deep)
+    met = outcome.verdict is (Verdict.HOLDS if reach else Verdict.FAILS)
+    until = outcome.until if outcome.reach is Reach.UP_TO else None
+    if not met and (found.sure or found.waits):
+        late = found.first is not None and until is not None and found.first > until
+        return "" if late else f"a run meets it at tick {found.first}, waits {found.waits}"
+    if met and outcome.trace is not None and outcome.lasso is None:
+        return _before(found.first, outcome, deep)
+    return "" if system.allowed is system.pool.yes or not met else None
+
+
+def _before(first: int | None, outcome: Outcome, deep: int) -> str | None:
+    """Compare the tick of the run that is shown with the first that any run has a hit in."""
+    assert outcome.trace is not None
+    last = outcome.trace.length - 1
+    if first is None:
+        return f"nothing is met within {deep} ticks, told as {last}" if last <= deep else None
+    return f"first at tick {first}, told as {last}" if last < first else ""
+
+
+def _against_integers(system: System, question: Question, outcome: Outcome) -> str | None:
+    """Compare with the first few ticks by whole numbers."""
+    if question.form is Form.OPEN or question.whatever:
+        return None
+    reach, deep = question.form is Form.REACH, DEEP["cvc5"]
+    hit = question.goal if reach else question.bad
+    first = integers.first_hit(system, question, hit, deep)
+    met = outcome.verdict is (Verdict.HOLDS if reach else Verdict.FAILS)
+    if met and outcome.trace is not None and outcome.lasso is None:
+        return _before(first, outcome, deep)
+    if first is None:
+        return ""
+    if system.allowed is not system.pool.yes:
+        return None
+    late = outcome.reach is Reach.UP_TO and first > (outcome.until or 0)
+    return "" if met or late else f"a run meets it at tick {first}"

@@ -1,0 +1,51 @@
+"""Designs drawn by seed and compared, a chunk at a time; what fails is shrunk."""
+
+from dataclasses import dataclass
+
+from hypothesis import HealthCheck, Phase, given, seed, settings
+
+from tests.oracles.compare import Disagreement, Tally, compare
+from tests.strategies.estates import estates
+
+CHUNK = 50
+"""So many designs are drawn from one seed; a find ends its chunk."""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A design that an oracle denies an answer of, as small as it could be made, and why."""
+
+    text: str
+    why: str
+
+
+def look(start: int, chunk: int, designs: int, tally: Tally, *, effort: float) -> Found | None:
+    """Compare some designs; return one that was denied, None where none was."""
+    failing: list[Found] = []
+
+    def one(text: str) -> None:
+        # While a failing design is made smaller nothing is counted.
+        counted = Tally() if failing else tally
+        try:
+            compare(text, counted, effort)
+        except Exception as error:
+            why = str(error) if isinstance(error, Disagreement) else repr(error)
+            failing.append(Found(text, why))
+            raise
+
+    drawn = given(estates())(one)
+    drawn = settings(
+        max_examples=designs,
+        database=None,
+        deadline=None,
+        phases=(Phase.generate, Phase.shrink),
+        suppress_health_check=list(HealthCheck),
+        report_multiple_bugs=False,
+    )(drawn)
+    try:
+        seed(start * 1_000_003 + chunk)(drawn)()
+    except Exception:
+        if not failing:
+            raise
+        return failing[-1]
+    return None
