@@ -2,7 +2,7 @@
 
     python -m tests.oracles --designs 5000 --seed 1
 
-A design that an oracle denies is shrunk and written to the folder of finds, where it becomes a test.
+A design that an oracle denies is shrunk and written to the folder of finds; there it is a test.
 The exit status is 0 if all agree, else 1.
 """
 
@@ -54,7 +54,9 @@ def main(arguments: Sequence[str], console: Console) -> int:
             console.print(f"{path}: {found.why}", style="red", highlight=False)
         if chunk % 10 == 9:
             console.print(f"{chunk * CHUNK + many} designs, {finds} finds", highlight=False)
-    console.print(f"seed {asked.seed}, {time.process_time() - begun:.0f} s of one core", highlight=False)
+    console.print(
+        f"seed {asked.seed}, {time.process_time() - begun:.0f} s of one core", highlight=False
+    )
     for name, number in (*tally.designs.items(), *tally.claims.items()):
         console.print(f"{number:7} {name}", highlight=False)
     console.print(table(tally))

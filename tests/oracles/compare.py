@@ -1,10 +1,8 @@
-"""One design, from its text through the whole verifier, and what each oracle says of its answers."""
+"""One design, from its text through the whole verifier, and what each oracle says of it."""
 
-import os
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, field
-from itertools import pairwise
 
 from tests.oracles import explicit, integers, symbolic, unrolled
 from tests.oracles.explicit import Explicit, TooManyError, Truth

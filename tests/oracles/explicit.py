@@ -1,8 +1,8 @@
 """Claims answered by a graph of all states of a design, with networkx.
 
-States are what a design keeps, in its own numbers, and what edges, presses and assumptions remember;
-the graph comes from the design printed tick by tick and from sentences watched by the table of
-their meanings. Only reading the text is shared with the verifier.
+States are what a design keeps, in its own numbers, and what edges, presses and assumptions
+remember; the graph comes from the design printed tick by tick and from sentences watched by the
+table of their meanings. Only reading the text is shared with the verifier.
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
@@ -13,6 +13,7 @@ import networkx as nx
 
 from tests.oracles.printed import Printed, Values, printed
 from tests.oracles.watching import Memory, watched
+from verifier.design.model import After as AfterScope
 from verifier.design.model import (
     AlwaysPossible,
     BuiltIn,
@@ -31,7 +32,6 @@ from verifier.design.model import (
     Walker,
     While,
 )
-from verifier.design.model import After as AfterScope
 
 MOST_TICKS = 60_000
 """No more ticks than this are tried for one graph."""
@@ -54,7 +54,7 @@ class At:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """A tick: which choices, what conditions hold in it, whether a count overflows, what follows."""
+    """A tick: its choices, what conditions hold in it, whether a count overflows, what follows."""
 
     choices: Values
     row: Values
@@ -75,7 +75,8 @@ class Explicit:
 
     def __post_init__(self) -> None:
         """Print the design with all that is assumed and asked."""
-        asked = [one.sentence for one in (*self.design.assumptions, *self.design.claims)]
+        asked = [one.sentence for one in self.design.assumptions]
+        asked += [one.sentence for one in self.design.claims]
         self.page = printed(self.design, asked)
 
     def steps(self, *, anywhere: bool) -> Steps:
@@ -142,7 +143,7 @@ class Explicit:
         return getattr(value, "option", None) == place
 
     def _all_steps(self, begin: Sequence[At]) -> Steps:
-        found: dict[At, list[Step]] = dict.fromkeys(begin, [])
+        found: dict[At, list[Step]] = {at: [] for at in begin}
         edge, tried = list(found), 0
         every = list(product(*(range(one.count) for one in self.design.free)))
         for at in edge:  # grows while it is walked
@@ -164,9 +165,7 @@ class Explicit:
             kept, spans, seen, row, overflow = after
             assumed = []
             for assumption, memory in zip(self.design.assumptions, at.assumed, strict=True):
-                one = watched(
-                    assumption.sentence, memory, lambda asked: self.page.holds(asked, row)
-                )
+                one = watched(assumption.sentence, memory, _holds(self.page, row))
                 if one.broken:
                     break
                 assumed.append(one.memory)
@@ -216,7 +215,7 @@ def _circling(graph: "nx.DiGraph[object]") -> set[object]:
 
 
 def _some_of_each(graph: "nx.DiGraph[object]", live: set[object]) -> list[object]:
-    """Return one node of each group that lies on circles: all of a group have the same ancestors."""
+    """Return one node of each group on circles: all of a group have the same ancestors."""
     groups = nx.strongly_connected_components(graph)
     return [next(iter(group)) for group in groups if group <= live]
 
@@ -352,9 +351,7 @@ def _sure(explicit: Explicit, sentence: Possible, steps: Steps, begin: Sequence[
     return any(one in won for one in begin)
 
 
-def _forced(
-    explicit: Explicit, sentence: Possible, some: Sequence[Step], won: set[At]
-) -> bool:
+def _forced(explicit: Explicit, sentence: Possible, some: Sequence[Step], won: set[At]) -> bool:
     by_choice: dict[Values, list[Step]] = {}
     for step in some:
         by_choice.setdefault(step.choices, []).append(step)

@@ -73,14 +73,15 @@ class Symbolic:
         self.bdd.declare(name, f"{name}'")
         self.now.append(name)
 
-    def _bits(self, name: str) -> list[str]:
+    def bits(self, name: str) -> list[str]:
+        """Return the variables of a binary number."""
         names = [*self.now, *self.free]
         return [one for one in names if one.startswith(f"{name}_")]
 
     def _number(self, name: str, value: int, mark: str = "") -> Bdd:
         """Return: a binary number is this."""
         found = self.bdd.true
-        for bit, one in enumerate(self._bits(name)):
+        for bit, one in enumerate(self.bits(name)):
             literal = self.bdd.var(f"{one}{mark}")
             found &= literal if value >> bit & 1 else ~literal
         return found
@@ -193,14 +194,12 @@ def kept_states(system: System) -> int:
     whole = Symbolic(system, roots)
     layers, _ = whole.layers(anywhere=False)
     seen = whole.logic.or_(layers)
-    beside = [
-        f"r{index}" for index in whole.part.registers if not system.registers[index].kept
-    ]
+    beside = [f"r{index}" for index in whole.part.registers if not system.registers[index].kept]
     beside += [
         name
         for index in whole.part.clocks
         if not system.clocks[index].kept
-        for name in whole._bits(f"c{index}")
+        for name in whole.bits(f"c{index}")
     ]
     return int(whole.bdd.count(whole.bdd.exist(beside, seen), len(whole.now) - len(beside)))
 
@@ -229,9 +228,7 @@ def truth(system: System, question: Question) -> Truth:
             return Truth(first is None and not waits, first)
 
 
-def _open(
-    all_of: Symbolic, layers: Sequence[Bdd], hit: Bdd, ticks: Bdd, limit: int | None
-) -> bool:
+def _open(all_of: Symbolic, layers: Sequence[Bdd], hit: Bdd, ticks: Bdd, limit: int | None) -> bool:
     """Whether from each state a hit can come, within a limit."""
     seen = all_of.logic.or_(layers)
     good, rank = all_of.bdd.exist([*all_of.then, *all_of.free], hit), 0

@@ -8,6 +8,8 @@ its states.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
+from typing import Self
 
 from pysat.solvers import Solver
 
@@ -79,7 +81,7 @@ class Unrolled:
         if question.anywhere:
             self.solver.add_clause([self.encoders[0].of(system.domain)])
 
-    def __enter__(self) -> "Unrolled":
+    def __enter__(self) -> Self:
         """Use it."""
         return self
 
@@ -109,7 +111,7 @@ class Unrolled:
             self.gates.fresh() if low <= k < high else self.gates.const(k < low)
             for k in range(longest)
         ]
-        for less, more in zip(bits, bits[1:], strict=False):
+        for less, more in pairwise(bits):
             self.solver.add_clause([-more, less])
         return bits
 
@@ -157,9 +159,9 @@ class Unrolled:
         for load in reversed(clock.loads):
             if load.turned:
                 span = [
-                    -now[load.low - k - 1] if 0 <= load.low - k - 1 < len(now) else (
-                        self.gates.const(k < load.low)
-                    )
+                    -now[load.low - k - 1]
+                    if 0 <= load.low - k - 1 < len(now)
+                    else (self.gates.const(k < load.low))
                     for k in range(len(now))
                 ]
             else:
@@ -206,9 +208,7 @@ def found(system: System, question: Question, hit: Node, ticks: int) -> Found:
         rounds = list(run.rounds())
         closed = run.gates.or_([same for _, same in rounds])
         hits = run.gates.or_([one.of(hit) for one in run.encoders[:-1]])
-        sure = first is not None and (
-            system.allowed is system.pool.yes or run.can(hits, closed)
-        )
+        sure = first is not None and (system.allowed is system.pool.yes or run.can(hits, closed))
         waiting = [one.of(question.waiting) for one in run.encoders]
         turns = [run.gates.and_([same, *waiting[tick:-1]]) for tick, same in rounds]
         waits = question.waiting is not system.pool.no and run.can(run.gates.or_(turns))

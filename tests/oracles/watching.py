@@ -45,7 +45,9 @@ class Seen:
     owes: bool = False
 
 
-def watched(sentence: Sentence, memory: Memory, holds: Holds) -> Seen:
+def watched(  # noqa: C901 - one case a form
+    sentence: Sentence, memory: Memory, holds: Holds
+) -> Seen:
     """Return what a tick does to a sentence; `memory` is None in the first tick of its run."""
     match sentence:
         case While() | After() | FromUntil():
@@ -86,7 +88,7 @@ def shut(sentence: Sentence, memory: Memory) -> bool:
         case While(_, inner) | After(_, inner) | FromUntil(_, _, inner):
             return isinstance(memory, Inside) and shut(inner, memory.memory)
         case LeadsTo(limit=None):
-            return memory == OWED
+            return bool(memory == OWED)
         case Eventually(limit=None):
             return bool(memory != DONE)
         case _:

@@ -9,6 +9,7 @@ An estate is laid out in this order: what may be read later is named first.
 """
 
 from dataclasses import dataclass, field
+from itertools import pairwise
 from pathlib import Path
 
 from hypothesis import strategies as st
@@ -20,7 +21,13 @@ from tests.strategies.standard import HANDS, PLACED, Standard
 HOME = Path(__file__).parents[1] / "oracles" / "found" / "estate.latch"
 """Where a design is taken to stand: what it may `use` lies beside."""
 
-TICKS = {"tick 100 ms": 100, "": 100, "tick 500 ms": 500, "tick 1 min": 60_000, "tick 1 h": 3_600_000}
+TICKS = {
+    "tick 100 ms": 100,
+    "": 100,
+    "tick 500 ms": 500,
+    "tick 1 min": 60_000,
+    "tick 1 h": 3_600_000,
+}
 OPTIONS = (("calm", "busy", "wild"), ("left", "right"))
 
 
@@ -143,9 +150,11 @@ def _people(estate: Estate) -> None:
     rooms = ("lawn", "grotto", "vault")[: phrases.number(2, 3)]
     estate.add(f"rooms {', '.join(rooms)}")
     estate.held += Names(rooms=rooms)
-    for one, other in zip(rooms, rooms[1:], strict=False):
+    for one, other in pairwise(rooms):
         way = phrases.one_of("<->", "->", "<->")
-        takes = phrases.one_of("", "", f" takes {phrases.time(1, 3)}", f" takes {phrases.span(1, 2)}")
+        takes = phrases.one_of(
+            "", "", f" takes {phrases.time(1, 3)}", f" takes {phrases.span(1, 2)}"
+        )
         estate.add(f"passage {one} {way} {other}{takes}")
     estate.bits -= 3
     estate.ways //= 2
@@ -211,7 +220,9 @@ def _keep(estate: Estate, name: str, sort: str) -> Names:
             return Names(conditions=(name,))
         case "count":
             low = phrases.number(0, 1)
-            estate.add(f"keep {name}: count {low} .. {low + 2}{phrases.one_of('', f' = {low + 1}')}")
+            estate.add(
+                f"keep {name}: count {low} .. {low + 2}{phrases.one_of('', f' = {low + 1}')}"
+            )
             return Names(counts=(Count(name, low, low + 2),))
         case "choice":
             options = phrases.draw(st.sampled_from(OPTIONS))
@@ -264,7 +275,9 @@ def _rows(estate: Estate) -> None:
     if phrases.chance(2):
         estate.add(f"for i in 2..3 {{ lit[i] becomes lit[i - 1] and not ({barred}) }}")
     else:
-        estate.add(f"for i in 1..2 {{ lit[i + 1] becomes yes when lit[i] or {barred}, no when lit[i] }}")
+        estate.add(
+            f"for i in 1..2 {{ lit[i + 1] becomes yes when lit[i] or {barred}, no when lit[i] }}"
+        )
     if phrases.chance(2):
         estate.add("let upto[0] = no", "for i in 1..3 { let upto[i] = upto[i - 1] or lit[i] }")
         estate.held += Names(("upto[2]",), rows=("upto",))
@@ -297,13 +310,13 @@ def _parts(estate: Estate) -> None:
                 placed.append((name, kind))
                 estate.add(f"{name} : {kind.call(phrases)}")
         else:
-            part = phrases.draw(st.sampled_from(PLACED))
-            if "plate" in part.pattern and not estate.held.rooms:
+            standard = phrases.draw(st.sampled_from(PLACED))
+            if "plate" in standard.pattern and not estate.held.rooms:
                 continue
-            if estate.pays(part.bits):
-                placed.append((name, part))
+            if estate.pays(standard.bits):
+                placed.append((name, standard))
                 room = phrases.one_of(*estate.held.rooms) if estate.held.rooms else ""
-                estate.add(f"{name} : {part.text(phrases, room)}")
+                estate.add(f"{name} : {standard.text(phrases, room)}")
     for name, part in placed:
         estate.held += part.held(name)
         if "use" in part.needs and not estate.head:

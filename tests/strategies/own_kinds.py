@@ -213,7 +213,9 @@ def nest(phrases: Phrases, name: str, inner: Kind) -> Kind:
     body.lines.append(f"core : {inner.call(phrases)}")
     known = Names(conditions=("told", "lock", *(f"core.{one}" for one in inner.readable if one)))
     body.lines.append("lock : latch")
-    body.lines += [f"lock.{port} when {phrases.condition(body.names, 0)}" for port in ("set", "reset")]
+    body.lines += [
+        f"lock.{port} when {phrases.condition(body.names, 0)}" for port in ("set", "reset")
+    ]
     body.lines += [
         f"core.{port} when {phrases.condition(Names(conditions=('told', 'lock')), 1)}"
         for port in dict.fromkeys(inner.inputs)

@@ -1,4 +1,4 @@
-"""Draws expressions, spans and sentences of the language over names that are known to mean something.
+"""Draws expressions, spans and sentences of the language over names that mean something.
 
 Everything drawn reads without error; `Names` tells what may be read where it is drawn.
 """
@@ -249,9 +249,7 @@ class Phrases:
         found = ""
         while self.chance(3) and len(found) < 80:
             one, other = self.condition(names, 1), self.condition(names, 0)
-            found += self.one_of(
-                f"while {one}: ", f"after {one}: ", f"from {one} until {other}: "
-            )
+            found += self.one_of(f"while {one}: ", f"after {one}: ", f"from {one} until {other}: ")
         return found
 
     def _of_whole_runs(self, names: Names) -> str:

@@ -93,16 +93,21 @@ PLACED = (
     Standard("daylight(day: {a}, night: {b}, starts: night)", at_once=("",), bits=3),
     Standard("pulse({a})", ("start",), ("on",), ("", "fed"), bits=3, needs=("power",)),
     Standard("pulse({drift})", ("start",), ("on",), ("",), bits=3, needs=("power",)),
-    Standard("pulse({a}, again: yes, draw: 2)", ("start",), ("on",), ("",), bits=3, needs=("power",)),
+    Standard(
+        "pulse({a}, again: yes, draw: 2)", ("start",), ("on",), ("",), bits=3, needs=("power",)
+    ),
     Standard("on_delay({a})", ("start",), at_once=("", "on"), bits=3, needs=("power",)),
     Standard("on_delay({drift})", ("start",), at_once=("",), bits=3, needs=("power",)),
     Standard("off_delay({a})", ("start",), at_once=("", "starving"), bits=3, needs=("power",)),
     Standard("off_delay({a}, again: no)", ("start",), at_once=("",), bits=3, needs=("power",)),
+    Standard("flasher(lit: {a}, dark: {b})", ("told",), ("on",), ("",), bits=3, needs=("power",)),
     Standard(
-        "flasher(lit: {a}, dark: {b})", ("told",), ("on",), ("",), bits=3, needs=("power",)
-    ),
-    Standard(
-        "door(opens: {a}, shuts: {b})", ("told",), ("ajar", "open"), ("fed",), bits=3, needs=("power",)
+        "door(opens: {a}, shuts: {b})",
+        ("told",),
+        ("ajar", "open"),
+        ("fed",),
+        bits=3,
+        needs=("power",),
     ),
     Standard("door({a}, {drift}, starts: open)", ("told",), ("shut",), bits=3, needs=("power",)),
     Standard("lamp", at_once=("lit",), bits=0, needs=("power",)),
