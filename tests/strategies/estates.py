@@ -237,7 +237,7 @@ def _keep(estate: Estate, name: str, sort: str) -> Names:
 
 def _change(estate: Estate, name: str, sort: str) -> None:
     phrases, held = estate.phrases, estate.held
-    cases = []
+    cases: list[tuple[str, str]] = []
     for _ in range(phrases.number(1, 2)):
         match sort:
             case "flag":
@@ -253,11 +253,13 @@ def _change(estate: Estate, name: str, sort: str) -> None:
                 value = phrases.span(1, 3)
                 if phrases.chance(6):
                     value = f"{phrases.ticks(3)} - {name}"
-        cases.append(f"{value} when {phrases.condition(held, 1)}")
-    if phrases.chance(6) and sort != "timer":
-        cases[-1] = cases[-1].rpartition(" when ")[0] if sort == "choice" else cases[-1]
+        cases.append((value, phrases.condition(held, 1)))
+    always = sort == "choice" and phrases.chance(6)
+    texts = [f"{value} when {condition}" for value, condition in cases]
+    if always:
+        texts[-1] = cases[-1][0]
     word = "loads" if sort == "timer" else "becomes"
-    estate.add(f"{name} {word} {', '.join(cases)}")
+    estate.add(f"{name} {word} {', '.join(texts)}")
     if sort == "timer" and phrases.chance(2):
         estate.add(f"{name} runs while {phrases.condition(held, 1)}")
 
