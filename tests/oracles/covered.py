@@ -1,4 +1,4 @@
-"""Which constructs of the language some texts use: nodes of the tree, fields that may be missing, words."""
+"""Which constructs of the language some texts use: nodes of the tree and their parts, words."""
 
 import re
 from collections import Counter

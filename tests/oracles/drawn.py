@@ -1,5 +1,6 @@
 """Designs drawn by seed and compared, a chunk at a time; what fails is shrunk."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from hypothesis import HealthCheck, Phase, given, seed, settings
@@ -33,7 +34,28 @@ def look(start: int, chunk: int, designs: int, tally: Tally, *, effort: float) -
             failing.append(Found(text, why))
             raise
 
-    drawn = given(estates())(one)
+    try:
+        _draw(one, start * 1_000_003 + chunk, designs)
+    except Exception:
+        if not failing:
+            raise
+        return failing[-1]
+    return None
+
+
+def texts(start: int, designs: int) -> list[str]:
+    """Return some designs as they are drawn."""
+    found: list[str] = []
+    _draw(found.append, start, designs)
+    return found
+
+
+def _draw(one: Callable[[str], None], start: int, designs: int) -> None:
+    """Draw designs from a seed, and shrink the first for which something is raised."""
+
+    def compared(text: str) -> None:
+        one(text)
+
     drawn = settings(
         max_examples=designs,
         database=None,
@@ -41,11 +63,5 @@ def look(start: int, chunk: int, designs: int, tally: Tally, *, effort: float) -
         phases=(Phase.generate, Phase.shrink),
         suppress_health_check=list(HealthCheck),
         report_multiple_bugs=False,
-    )(drawn)
-    try:
-        seed(start * 1_000_003 + chunk)(drawn)()
-    except Exception:
-        if not failing:
-            raise
-        return failing[-1]
-    return None
+    )(given(estates())(compared))
+    seed(start)(drawn)()

@@ -102,7 +102,7 @@ class Phrases:
 
     def condition(self, names: Names, depth: int = 2) -> str:
         """Draw a condition."""
-        if depth == 0 or self.chance(2):
+        if depth == 0 or not self.chance(2):
             return self._plain(names)
         inner = depth - 1
         kind = self.number(0, 9)
@@ -201,7 +201,7 @@ class Phrases:
         """Draw a number."""
         counts = [one.name for one in names.counts]
         leaf = self.one_of(*counts, str(self.number(0, 3))) if counts else str(self.number(0, 3))
-        if depth == 0 or self.chance(2):
+        if depth == 0 or not self.chance(2):
             return leaf
         other = self.amount(names, depth - 1)
         match self.number(0, 6):
