@@ -16,7 +16,7 @@ from rich.console import Console
 from rich.table import Table
 
 from tests.oracles.compare import ORACLES, Tally
-from tests.oracles.drawn import CHUNK, look
+from tests.oracles.drawn import CHUNK, How, look
 from tests.strategies.estates import HOME
 
 COLUMNS = ("agreed", "not decided", "verifier unsure", "disagreed")
@@ -41,12 +41,17 @@ def main(arguments: Sequence[str], console: Console) -> int:
     line.add_argument("--designs", type=int, default=5_000, help="how many (5000)")
     line.add_argument("--seed", type=int, default=1, help="of the first of them (1)")
     line.add_argument("--effort", type=float, default=0.3, help="as of `latchwork check` (0.3)")
+    line.add_argument(
+        "--whole",
+        action="store_true",
+        help="with margins and short runs, in processes of their own",
+    )
     line.add_argument("--into", type=Path, default=HOME.parent, help="folder of finds")
     asked = line.parse_args(arguments)
     begun, tally, finds = time.process_time(), Tally(), 0
     for chunk in range(-(-asked.designs // CHUNK)):
         many = min(CHUNK, asked.designs - chunk * CHUNK)
-        found = look(asked.seed, chunk, many, tally, effort=asked.effort)
+        found = look(asked.seed, chunk, many, tally, How(asked.effort, asked.whole))
         if found is not None:
             finds += 1
             path = asked.into / f"seed_{asked.seed}_{chunk}.latch"

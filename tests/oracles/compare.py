@@ -15,7 +15,7 @@ from verifier.engines.decide import Decider, Effort
 from verifier.source.diagnostic import Collector
 from verifier.source.text import Source
 from verifier.system.model import Form, Question, System
-from verifier.verdict.answer import Outcome, Reach, Verdict
+from verifier.verdict.answer import Emptiness, Outcome, Reach, Verdict
 
 ORACLES = ("networkx", "dd", "python-sat", "cvc5")
 DEEP = {"python-sat": 10, "cvc5": 5}
@@ -51,8 +51,11 @@ def design_of(text: str, tally: Tally) -> Design | None:
     return design
 
 
-def compare(text: str, tally: Tally, effort: float = 0.3) -> None:
+def compare(text: str, tally: Tally, effort: float = 0.3, *, whole: bool = False) -> None:
     """Answer each claim of a design, and let each oracle look at each answer.
+
+    `whole`: as `latchwork check` answers, in processes of its own, with the worst there is and runs
+    made short; else in this one, without those.
 
     Raises:
         Disagreement: one denies it.
@@ -67,14 +70,21 @@ def compare(text: str, tally: Tally, effort: float = 0.3) -> None:
         tally.designs["no run keeps its assumptions"] += 1
         return
     _same_states(states, system, tally)
-    decider = Decider(system, Effort(seconds=effort), worst=False)
-    for question in system.questions:
-        outcome = decider.decide(question)
+    for question, outcome in _answers(system, effort, whole=whole):
         if outcome.fault:
             raise Disagreement(f"{question.name}: {outcome.reason}")
         tally.claims[outcome.verdict.value] += 1
         for name, denied in judged(states, system, question, outcome, tally):
             raise Disagreement(f"{name} on {question.name}: {denied}")
+
+
+def _answers(system: System, effort: float, *, whole: bool) -> Iterator[tuple[Question, Outcome]]:
+    if whole:
+        settings = pipeline.CheckSettings(effort=Effort(seconds=effort))
+        yield from ((one.question, one.outcome) for one in pipeline.answers(system, settings))
+        return
+    decider = Decider(system, Effort(seconds=effort), worst=False)
+    yield from ((question, decider.decide(question)) for question in system.questions)
 
 
 def _no_run(states: Explicit, system: System) -> bool:
@@ -143,12 +153,18 @@ def _denied(
             return _against_integers(system, question, outcome)
 
 
+_EMPTY = {True: Emptiness.NEVER, False: Emptiness.TESTED}
+"""What must not be told of a claim that runs put to the test, and of one that none does."""
+
+
 def _against(truth: Truth, outcome: Outcome) -> str | None:
     """Compare with what is true of all runs."""
     said = outcome.verdict is Verdict.HOLDS
     if outcome.reach is Reach.UP_TO:
         early = truth.tick is not None and truth.tick <= (outcome.until or 0)
         return f"broken at {truth.tick}, told as kept up to {outcome.until}" if early else ""
+    if truth.tested is not None and outcome.empty is _EMPTY[truth.tested]:
+        return f"put to the test: {truth.tested}, told as {outcome.empty.value}"
     if said is not truth.holds:
         return f"holds: {truth.holds}, told as {outcome.verdict.value} by {outcome.engine}"
     return _earliest(truth.tick, outcome)

@@ -5,7 +5,6 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import fields
 from enum import Enum
-from functools import cache
 from typing import get_args, get_origin, get_type_hints
 
 from verifier.source.diagnostic import Collector
@@ -18,13 +17,12 @@ from verifier.syntax.words import OTHER, TAKEN
 def constructs() -> set[str]:
     """Return the name of everything that the tree can hold, and of every word."""
     found = {f"word {word}" for word in (*TAKEN, *OTHER)}
-    for module in (expressions, sentences, tree):
-        for one in vars(module).values():
-            if isinstance(one, type) and issubclass(one, tree.Node) and one is not tree.Node:
-                found.add(f"node {one.__name__}")
-                found |= {f"{one.__name__}.{name}" for name in _choices(one)}
-            elif isinstance(one, type) and issubclass(one, Enum):
-                found |= {f"{one.__name__} {value.value}" for value in one}
+    for node, choices in CHOICES.items():
+        found.add(f"node {node.__name__}")
+        found |= {f"{node.__name__}.{name}" for name in choices}
+    for one in _types():
+        if issubclass(one, Enum):
+            found |= {f"{one.__name__} {value.value}" for value in one}
     return found
 
 
@@ -36,7 +34,7 @@ def used(texts: Iterable[str]) -> Counter[str]:
         assert file is not None, text
         for node in _nodes(file):
             found[f"node {type(node).__name__}"] += 1
-            for name in _choices(type(node)):
+            for name in CHOICES[type(node)]:
                 value = getattr(node, name)
                 found[f"{type(node).__name__}.{name}"] += value not in {None, False, ()}
             found.update(_enums(node))
@@ -64,7 +62,6 @@ def _enums(node: tree.Node) -> Iterator[str]:
             yield f"{type(value).__name__} {value.value}"
 
 
-@cache
 def _choices(node: type[tree.Node]) -> tuple[str, ...]:
     """Return the fields of a node that may be left out, or say yes or no."""
     hints = get_type_hints(node)
@@ -76,3 +73,13 @@ def _choices(node: type[tree.Node]) -> tuple[str, ...]:
         or type(None) in get_args(hints[field.name])
         or (get_origin(hints[field.name]) is tuple and field.name in {"uses", "parameters"})
     )
+
+
+def _types() -> Iterator[type]:
+    for module in (expressions, sentences, tree):
+        yield from (one for one in vars(module).values() if isinstance(one, type))
+
+
+CHOICES = {one: _choices(one) for one in _types() if issubclass(one, tree.Node)}
+"""Every node, with its fields that may be left out."""
+del CHOICES[tree.Node]

@@ -20,7 +20,15 @@ class Found:
     why: str
 
 
-def look(start: int, chunk: int, designs: int, tally: Tally, *, effort: float) -> Found | None:
+@dataclass(frozen=True, slots=True)
+class How:
+    """How answers are got: with which effort; `whole`: as `latchwork check` gets them."""
+
+    effort: float = 0.3
+    whole: bool = False
+
+
+def look(start: int, chunk: int, designs: int, tally: Tally, how: How) -> Found | None:
     """Compare some designs; return one that was denied, None where none was."""
     failing: list[Found] = []
 
@@ -28,7 +36,7 @@ def look(start: int, chunk: int, designs: int, tally: Tally, *, effort: float) -
         # While a failing design is made smaller nothing is counted.
         counted = Tally() if failing else tally
         try:
-            compare(text, counted, effort)
+            compare(text, counted, how.effort, whole=how.whole)
         except Exception as error:
             why = str(error) if isinstance(error, Disagreement) else repr(error)
             failing.append(Found(text, why))

@@ -227,13 +227,14 @@ def _some_of_each(graph: "nx.DiGraph[object]", live: set[object]) -> list[object
 class Truth:
     """What is true of a claim; `tick`: the first at which it is broken or, of `possible`, met.
 
-    `counts`: whether any run does at all.
+    `counts`: whether any run does at all. `tested`: whether any puts it to the test, None where
+    nobody looked.
     """
 
     holds: bool
     tick: int | None = None
     counts: bool = True
-    unsure: bool = False
+    tested: bool | None = None
 
 
 @dataclass(slots=True)
@@ -244,6 +245,7 @@ class _Product:
     level: dict[object, int]
     hits: set[object]
     owing: list[tuple[object, object]]
+    tested: bool = False
 
 
 def truth(explicit: Explicit, claim: Claim) -> Truth:
@@ -268,13 +270,13 @@ def truth(explicit: Explicit, claim: Claim) -> Truth:
             met = first is not None and (limit is None or first <= limit)
             if whatever and met:
                 sure = _sure(explicit, sentence, steps, begin)
-                return Truth(holds=sure, tick=None, unsure=sure)
+                return Truth(holds=sure)
             return Truth(holds=met, tick=first if met else None)
         case AlwaysPossible(limit=limit):
-            return Truth(holds=_open(found, limit))
+            return Truth(holds=_open(found, limit), tested=found.tested)
         case _:
             waits = _waits(sentence) and bool(_circling(nx.DiGraph(found.owing)))
-            return Truth(holds=first is None and not waits, tick=first)
+            return Truth(first is None and not waits, first, tested=found.tested)
 
 
 def _waits(sentence: Sentence) -> bool:
@@ -307,6 +309,7 @@ def _walked(
             found.graph.add_edge(node, after)
             if hit:
                 found.hits.add(node)
+            found.tested |= seen.asks
             if seen.owes:
                 found.owing.append((node, after))
             if after not in level:

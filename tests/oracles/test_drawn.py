@@ -10,7 +10,7 @@ from tests.oracles import drawn, explicit, symbolic
 from tests.oracles.__main__ import main
 from tests.oracles.compare import ORACLES, Disagreement, Tally, compare, design_of, judged
 from tests.oracles.covered import constructs, used
-from tests.oracles.drawn import look, texts
+from tests.oracles.drawn import How, look, texts
 from tests.oracles.explicit import Explicit
 from tests.strategies.estates import HOME
 from verifier.engines.decide import Decider, Effort
@@ -29,13 +29,19 @@ FINDS = sorted(HOME.parent.glob("*.latch"))
 @pytest.mark.parametrize("chunk", range(SLICES))
 def test_no_oracle_denies_an_answer(chunk: int) -> None:
     tally = Tally()
-    found = look(0, chunk, DESIGNS, tally, effort=0.3)
+    found = look(0, chunk, DESIGNS, tally, How())
     assert found is None, found
     for name in ORACLES:
         assert tally.oracles[name]["agreed"] > DESIGNS
     said = tally.claims
     assert min(said["holds"], said["fails"]) > DESIGNS // 2
-    assert said["unknown"] * 10 < said["holds"]
+    assert said["unknown"] * 3 < said.total()
+
+
+def test_no_oracle_denies_what_the_whole_pipeline_answers() -> None:
+    tally = Tally()
+    assert look(1, 0, 6, tally, How(whole=True)) is None
+    assert tally.claims.total() > 12
 
 
 @pytest.mark.parametrize("path", FINDS, ids=lambda path: path.stem)
@@ -120,13 +126,13 @@ def test_every_oracle_that_can_say_denies_a_wrong_answer(name: str) -> None:
 
 
 def test_a_find_is_shrunk(monkeypatch: pytest.MonkeyPatch) -> None:
-    def deny(text: str, tally: Tally, effort: float) -> None:
-        del tally, effort
+    def deny(text: str, tally: Tally, effort: float, *, whole: bool) -> None:
+        del tally, effort, whole
         if "lasts" in text:
             raise Disagreement("lasts")
 
     monkeypatch.setattr(drawn, "compare", deny)
-    found = look(3, 0, 50, Tally(), effort=0.3)
+    found = look(3, 0, 50, Tally(), How())
     assert found is not None
     assert found.why == "lasts"
     assert len(found.text.splitlines()) < 15

@@ -38,11 +38,15 @@ Holds = Callable[[Cond], bool]
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """What a tick did: `broken` there; `owes` something without a limit after it."""
+    """What a tick did: `broken` there; `owes` something without a limit after it.
+
+    `asks`: the sentence is put to the test there, so that it is not empty.
+    """
 
     memory: Memory
     broken: bool = False
     owes: bool = False
+    asks: bool = True
 
 
 def watched(  # noqa: C901 - one case a form
@@ -57,22 +61,22 @@ def watched(  # noqa: C901 - one case a form
         case Never(what):
             return Seen(0, holds(what))
         case OnlyWhile(what, condition):
-            return Seen(0, holds(what) and not holds(condition))
+            return Seen(0, holds(what) and not holds(condition), asks=holds(what))
         case NoSooner(what, limit):
             tick = memory or 0
             return Seen(min(tick + 1, limit), holds(what) and tick < limit)
         case Lasts():
-            return _lasts(sentence, memory or 0, holds)
+            return replace(_lasts(sentence, memory or 0, holds), asks=holds(sentence.what))
         case Returns(what, limit):
             return _returns(memory or 0, limit, now=holds(what))
         case LeadsTo():
-            return _leads_to(sentence, memory, holds)
+            return replace(_leads_to(sentence, memory, holds), asks=holds(sentence.cause))
         case Eventually():
             return _eventually(sentence, memory, holds)
         case AtMostTimes():
-            return _at_most_times(sentence, memory, holds)
+            return replace(_at_most_times(sentence, memory, holds), asks=holds(sentence.what))
         case OnlyAfter():
-            return _only_after(sentence, memory, holds)
+            return replace(_only_after(sentence, memory, holds), asks=holds(sentence.what))
         case Possible() | AlwaysPossible():
             return Seen(0)
         case _:
@@ -120,9 +124,9 @@ def _scoped(sentence: While | After | FromUntil, memory: Memory, holds: Holds) -
             assert_never(sentence)
     inside = memory.memory if isinstance(memory, Inside) else None
     if inside is not None and not stays:
-        return Seen(OUTSIDE, shut(sentence.inner, inside))
+        return Seen(OUTSIDE, shut(sentence.inner, inside), asks=False)
     if inside is None and not opens:
-        return Seen(OUTSIDE)
+        return Seen(OUTSIDE, asks=False)
     seen = watched(sentence.inner, inside, holds)
     return replace(seen, memory=Inside(seen.memory))
 
