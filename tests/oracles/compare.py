@@ -22,6 +22,10 @@ DEEP = {"python-sat": 10, "cvc5": 5}
 """So many ticks are unrolled."""
 
 
+LOOP = "refused for loop"
+"""What is counted of designs whose parts wait for each other in a tick."""
+
+
 class Disagreement(AssertionError):  # noqa: N818 - it is no error of ours
     """An oracle denies what the verifier says."""
 
@@ -38,16 +42,14 @@ class Tally:
 
 
 def design_of(text: str, tally: Tally) -> Design | None:
-    """Read a design; None where it is refused, which may only be for a loop."""
+    """Read a design; None where it is refused, which may only be for a loop (`LOOP`)."""
     collector = Collector()
     unit = files.of_source(Source("estate.latch", text), HOME, collector)
     assert unit is not None, collector.found
     design = resolve(designs_in(unit)[0], unit, collector)
     if design is None:
-        codes = {one.code for one in collector.found if one.severity.value == "error"}
-        if codes != {"loop"}:
-            raise Disagreement(f"refused for {sorted(codes)}: a drawn design has no mistake")
-        tally.designs["refused: a loop in a tick"] += 1
+        codes = sorted({one.code for one in collector.found if one.severity.value == "error"})
+        tally.designs[f"refused for {', '.join(codes)}"] += 1
     return design
 
 

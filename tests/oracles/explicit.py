@@ -33,7 +33,7 @@ from verifier.design.model import (
     While,
 )
 
-MOST_TICKS = 60_000
+MOST_TICKS = 30_000
 """No more ticks than this are tried for one graph."""
 
 

@@ -8,7 +8,7 @@ from rich.console import Console
 
 from tests.oracles import drawn, explicit, symbolic
 from tests.oracles.__main__ import main
-from tests.oracles.compare import ORACLES, Disagreement, Tally, compare, design_of, judged
+from tests.oracles.compare import LOOP, ORACLES, Disagreement, Tally, compare, design_of, judged
 from tests.oracles.covered import constructs, used
 from tests.oracles.drawn import How, look, texts
 from tests.oracles.explicit import Explicit
@@ -31,6 +31,7 @@ def test_no_oracle_denies_an_answer(chunk: int) -> None:
     tally = Tally()
     found = look(0, chunk, DESIGNS, tally, How())
     assert found is None, found
+    assert {one for one in tally.designs if one.startswith("refused")} <= {LOOP}
     for name in ORACLES:
         assert tally.oracles[name]["agreed"] > DESIGNS
     said = tally.claims

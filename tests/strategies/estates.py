@@ -323,7 +323,7 @@ def _parts(estate: Estate) -> None:
         estate.held += part.held(name)
         if "use" in part.needs and not estate.head:
             estate.head.append('use "kinds/shed.latch"')
-    powered = [name for name, part in placed if part.powered]
+    powered = {name: part.passes for name, part in placed if part.powered}
     if powered or phrases.chance(5):
         _power(estate, powered)
     for name, part in placed:
@@ -343,8 +343,11 @@ def _drive(estate: Estate, name: str, part: Standard | Kind) -> None:
         estate.add(f"{name}.{port} when {phrases.condition(estate.names)}")
 
 
-def _power(estate: Estate, powered: list[str]) -> None:
-    """Draw a supply and share it among parts; what is left over feeds a lamp or a load."""
+def _power(estate: Estate, powered: dict[str, bool]) -> None:
+    """Draw a supply and share it among parts; what is left over feeds a lamp or a load.
+
+    `powered` tells of each part whether units go on from it.
+    """
     phrases = estate.phrases
     amount = phrases.number(1, 2 * max(1, len(powered)))
     drops = f", drops: {phrases.number(0, amount)}" if phrases.chance(3) else ""
@@ -363,11 +366,11 @@ def _power(estate: Estate, powered: list[str]) -> None:
         outs = ["switch.make", "switch.break"]
         estate.held += Names(conditions=("switch.pulled",))
     outs = _shared(estate, outs, len(powered))
-    chained = len(powered) > 1 and phrases.chance(4)
-    if chained:
-        estate.add(f"{outs.pop(0)} -> {powered[0]} -> {powered[1]}")
-        powered = powered[2:]
-    for name in powered:
+    fed = list(powered)
+    if len(fed) > 1 and powered[fed[0]] and phrases.chance(3):
+        estate.add(f"{outs.pop(0)} -> {fed[0]} -> {fed[1]}")
+        fed = fed[2:]
+    for name in fed:
         estate.add(f"{outs.pop(0)} -> {name}")
     if outs and phrases.chance(2):
         end = phrases.one_of("lamp", "bell", "load(2)", "lamp(draw: 2)")

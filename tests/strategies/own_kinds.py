@@ -22,6 +22,11 @@ class Kind:
     ways: int
     needs: tuple[str, ...] = ()
 
+    @property
+    def passes(self) -> bool:
+        """Whether its main output is power."""
+        return self.powered
+
     def call(self, phrases: Phrases) -> str:
         """Draw a call of it, with some of its arguments by name."""
         given = [one for one in self.arguments if phrases.chance(2)]

@@ -26,6 +26,11 @@ class Standard:
         """Whether it is fed."""
         return "power" in self.needs
 
+    @property
+    def passes(self) -> bool:
+        """Whether what it leaves of its units goes on from it: its main output is power."""
+        return self.pattern.startswith(("pulse", "on_delay", "off_delay", "flasher"))
+
     def text(self, phrases: Phrases, room: str = "") -> str:
         """Draw a call of the kind; for hands `room` is the argument, else the name of a room."""
         spans = {letter: phrases.time(1, 2) for letter in "ab" if f"{{{letter}}}" in self.pattern}

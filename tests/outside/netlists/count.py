@@ -92,14 +92,14 @@ class Symbolic:
         return self.bdd.apply("xor", one, other)
 
     def _gate(self, placed: Placed, values: Mapping[str, Bdd]) -> Bdd:
-        first, *others = (values[name] for name in placed.reads)
-        for other in others:
+        found = self.bdd.true if placed.gate in {Gate.AND, Gate.NAND} else self.bdd.false
+        for one in (values[name] for name in placed.reads):
             match placed.gate:
                 case Gate.AND | Gate.NAND:
-                    first &= other
-                case Gate.OR | Gate.NOR:
-                    first |= other
+                    found &= one
+                case Gate.XOR | Gate.XNOR:
+                    found = self._odd(found, one)
                 case _:
-                    first = self._odd(first, other)
+                    found |= one
         turned = placed.gate in {Gate.NAND, Gate.NOR, Gate.XNOR, Gate.NOT}
-        return ~first if turned else first
+        return ~found if turned else found

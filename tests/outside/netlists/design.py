@@ -38,9 +38,9 @@ def _gate(placed: Placed, called: Mapping[str, str]) -> str:
     reads = [called[name] for name in placed.reads]
     match placed.gate:
         case Gate.AND | Gate.BUF:
-            return " and ".join(reads)
+            return " and ".join(reads) or "yes"
         case Gate.OR:
-            return " or ".join(reads)
+            return " or ".join(reads) or "no"
         case Gate.NAND | Gate.NOT:
             return f"not ({' and '.join(reads)})"
         case Gate.NOR:
@@ -66,4 +66,4 @@ def at(netlist: Netlist, state: Bits) -> str:
         called[name] if bit else f"not {called[name]}"
         for name, bit in zip(netlist.flops, state, strict=True)
     ]
-    return " and ".join(held) or "yes"
+    return f"all of ({', '.join(held)})" if held else "yes"

@@ -1,6 +1,6 @@
 """Netlists that the package circuitgraph carries, read by its own reader of Verilog.
 
-Of those of the ISCAS-89 set only s27 has flip-flops there; the larger ones are cut open at theirs.
+A node that is tied to 0 or 1 becomes a gate that reads nothing: OR of none, AND of none.
 """
 
 from collections.abc import Mapping
@@ -47,6 +47,7 @@ def _gates(circuit: circuitgraph.Circuit, flops: set[str], name: str) -> Mapping
         word = circuit.type(node).upper()
         if word in {"INPUT", "BB_INPUT", "BB_OUTPUT"} or node in flops:
             continue
+        word = {"0": "OR", "1": "AND"}.get(word, word)
         if word not in {gate.value for gate in Gate}:
             raise NetlistError(f"{name}: {node} is a {word}, which is none of the gates known here")
         gates[node] = Placed(Gate(word), tuple(sorted(circuit.fanin(node))))
