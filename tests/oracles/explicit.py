@@ -125,8 +125,7 @@ class Explicit:
         rooms = len(self.design.rooms)
         if place < rooms:
             return left == 0
-        # The loads of a walker are those of its slow passages, in the order of their places for
-        # each room; two passages out of one room under one condition share a pair.
+        # One who sets out into a passage has its timer loaded under the same condition.
         low, high = self._takes(walker, place)
         return min(low, 1) <= left <= high
 

@@ -43,7 +43,8 @@ def told(netlist: Netlist, states: Iterable[Bits]) -> Told:
     for number, state in asked.items():
         to, not_to = found[f"to_{number}"], found[f"never_{number}"]
         if to.holds and not_to.fails:
-            tick[state] = _earliest(to, not_to)
+            assert to.tick is not None, state
+            tick[state] = to.tick
         elif to.fails and not_to.holds:
             never.add(state)
         else:
@@ -51,12 +52,6 @@ def told(netlist: Netlist, states: Iterable[Bits]) -> Told:
             assert not (to.fails and not_to.fails), state
             unknown.add(state)
     return Told(tick, frozenset(never), frozenset(unknown))
-
-
-def _earliest(*answers: Answered) -> int:
-    (tick,) = {one.earliest for one in answers}
-    assert tick is not None
-    return tick
 
 
 def states_of(netlist: Netlist) -> Iterator[Bits]:
@@ -69,10 +64,16 @@ def sample(netlist: Netlist, symbolic: Symbolic, seed: int, few: int) -> list[Bi
     if 2 ** len(netlist.flops) <= ALL:
         return list(states_of(netlist))
     random = Random(seed)
-    found, state = {netlist.start}, netlist.start
-    while len(found) < min(few, symbolic.count):
-        inputs = tuple(random.random() < 0.5 for _ in netlist.inputs)
-        state = netlist.start if random.random() < 0.02 else netlist.after(state, inputs)
-        found.add(state)
-    found |= {tuple(random.random() < 0.5 for _ in netlist.flops) for _ in range(few)}
-    return sorted(found)
+    odd = {tuple(random.random() < 0.5 for _ in netlist.flops) for _ in range(few)}
+    return sorted(odd.union(walked(netlist, seed, min(few, symbolic.count))))
+
+
+def walked(netlist: Netlist, seed: int, few: int) -> list[Bits]:
+    """Return so many states, or fewer, that a run comes to by inputs at random, in their order."""
+    random = Random(seed)
+    state, found = netlist.start, {netlist.start: None}
+    for _ in range(20 * few):
+        if len(found) < few:
+            state = netlist.after(state, tuple(random.random() < 0.5 for _ in netlist.inputs))
+            found[state] = None
+    return list(found)

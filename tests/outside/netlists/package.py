@@ -1,5 +1,7 @@
 """Netlists that the package circuitgraph carries, read by its own reader of Verilog.
 
+Those of the ISCAS-89 set are s27, s13207, s38417 and s38584, as a later synthesis left them.
+
 A node that is tied to 0 or 1 becomes a gate that reads nothing: OR of none, AND of none.
 """
 

@@ -13,7 +13,7 @@ import circuitgraph
 import pytest
 from rich.console import Console
 
-from tests.outside.desk import verdicts
+from tests.outside.desk import Answered, system_of, verdicts
 from tests.outside.netlists.__main__ import main
 from tests.outside.netlists.asked import sample, states_of, told
 from tests.outside.netlists.count import Symbolic, depths, graph
@@ -28,6 +28,7 @@ from tests.outside.netlists.netlist import (
     read,
 )
 from tests.outside.netlists.package import carried, converted
+from verifier.engines.decide import Decider, Effort
 
 NETLISTS = int(os.environ.get("LATCHWORK_NETLISTS", "40"))
 PARTS = 6
@@ -70,6 +71,17 @@ def test_states_of_s27() -> None:
     assert len(known) == 6
     assert max(known.values()) == 2
     compare(netlist)
+    claims = {state: f"at_{number}" for number, state in enumerate(states_of(netlist))}
+    found = verdicts(
+        written(
+            netlist,
+            (f"claim {name}: possible {at(netlist, state)}" for state, name in claims.items()),
+        )
+    )
+    for state, name in claims.items():
+        assert found[name].holds is (state in known)
+        assert found[name].fails is (state not in known)
+        assert found[name].earliest == known.get(state)
 
 
 def test_steps_of_s27() -> None:
@@ -88,7 +100,9 @@ def test_steps_of_s27() -> None:
         for one in range(len(states))
         for two, state in enumerate(states)
     ]
-    found = verdicts(written(netlist, claims, flags))
+    system = system_of(written(netlist, claims, flags))
+    decider = Decider(system, Effort(), worst=False)
+    found = {one.name: Answered(decider.decide(one)) for one in system.questions}
     for one, state in enumerate(states):
         for two, after in enumerate(states):
             answer = found[f"from_{one}_to_{two}"]
