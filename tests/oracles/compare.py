@@ -196,7 +196,7 @@ def _against_ticks(system: System, question: Question, outcome: Outcome) -> str 
         return "" if late else f"a run meets it at tick {found.first}, waits {found.waits}"
     if met and outcome.trace is not None and outcome.lasso is None:
         return _before(found.first, outcome, deep)
-    return "" if system.allowed is system.pool.yes or not met else None
+    return "" if not met or found.sure or found.waits else None
 
 
 def _before(first: int | None, outcome: Outcome, deep: int) -> str | None:

@@ -1,4 +1,4 @@
-"""Decision diagrams of the package dd: on CUDD where the wheel has it, else in plain Python."""
+"""Decision diagrams of the package dd: on CUDD where its wheel has that, else in plain Python."""
 
 from collections.abc import Mapping
 from typing import Any
@@ -6,10 +6,15 @@ from typing import Any
 try:
     from dd.cudd import BDD
 except ImportError:
+    import dd.bdd
     from dd.autoref import BDD
 
+    # It looks for functions that are still in use when a manager goes. Where the collector takes a
+    # manager and its functions at once there are some, and that is no mistake.
+    del dd.bdd.BDD.__del__
+
 Bdd = Any
-"""A function of a manager; the package gives no types."""
+"""A function, or a manager, of the package, which gives no types."""
 
 
 def manager() -> Bdd:
