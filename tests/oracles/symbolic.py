@@ -54,13 +54,17 @@ class Symbolic:
         self.free: list[str] = []
         for index in self.part.registers:
             self._two(f"r{index}")
+        self.bits: dict[str, list[str]] = {}
         for index in self.part.clocks:
-            for bit in range(system.clocks[index].longest.bit_length()):
-                self._two(f"c{index}_{bit}")
+            width = system.clocks[index].longest.bit_length()
+            self.bits[f"c{index}"] = [f"c{index}_{bit}" for bit in range(width)]
+            for name in self.bits[f"c{index}"]:
+                self._two(name)
         for index in self.part.choices:
-            for bit in range((len(system.choices[index].options) - 1).bit_length()):
-                self.free.append(f"x{index}_{bit}")
-                self.bdd.declare(self.free[-1])
+            width = (len(system.choices[index].options) - 1).bit_length()
+            self.bits[f"x{index}"] = [f"x{index}_{bit}" for bit in range(width)]
+            self.free += self.bits[f"x{index}"]
+        self.bdd.declare(*self.free)
         self.then = {f"{name}'": name for name in self.now}
         self.encoder = Encoder[Bdd](self.logic, self._leaf)
         self.allowed = self.encoder.of(system.allowed)
@@ -73,18 +77,10 @@ class Symbolic:
         self.bdd.declare(name, f"{name}'")
         self.now.append(name)
 
-    def bits(self, name: str) -> list[str]:
-        """Return the variables of a binary number."""
-        names = [*self.now, *self.free]
-        return [one for one in names if one.startswith(f"{name}_")]
-
     def _number(self, name: str, value: int, mark: str = "") -> Bdd:
         """Return: a binary number is this."""
-        found = self.bdd.true
-        for bit, one in enumerate(self.bits(name)):
-            literal = self.bdd.var(f"{one}{mark}")
-            found &= literal if value >> bit & 1 else ~literal
-        return found
+        names = enumerate(self.bits[name])
+        return self.bdd.cube({f"{one}{mark}": bool(value >> bit & 1) for bit, one in names})
 
     def _leaf(self, node: Node) -> Bdd:
         index = node.data[0]
@@ -199,7 +195,7 @@ def kept_states(system: System) -> int:
         name
         for index in whole.part.clocks
         if not system.clocks[index].kept
-        for name in whole.bits(f"c{index}")
+        for name in whole.bits[f"c{index}"]
     ]
     return int(whole.bdd.count(whole.bdd.exist(beside, seen), len(whole.now) - len(beside)))
 
