@@ -66,7 +66,7 @@ def compare(text: str, tally: Tally, effort: float = 0.3, *, whole: bool = False
     if design is None:
         return
     system = pipeline.lowered(design)
-    states = Explicit(design)
+    states = states_of(design, system)
     tally.designs["compared"] += 1
     if _no_run(states, system):
         tally.designs["no run keeps its assumptions"] += 1
@@ -78,6 +78,14 @@ def compare(text: str, tally: Tally, effort: float = 0.3, *, whole: bool = False
         tally.claims[outcome.verdict.value] += 1
         for name, denied in judged(states, system, question, outcome, tally):
             raise Disagreement(f"{name} on {question.name}: {denied}")
+
+
+def states_of(design: Design, system: System) -> Explicit:
+    """Return the graph of a design, which is only made once something is asked of it."""
+    clocks = {timer: system.shown[timer.path].timer for timer in design.timers}
+    return Explicit(
+        design, {timer: system.clocks[index or 0].longest for timer, index in clocks.items()}
+    )
 
 
 def _answers(system: System, effort: float, *, whole: bool) -> Iterator[tuple[Question, Outcome]]:

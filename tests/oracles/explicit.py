@@ -29,6 +29,7 @@ from verifier.design.model import (
     Possible,
     Returns,
     Sentence,
+    Timer,
     Walker,
     While,
 )
@@ -67,9 +68,14 @@ Steps = Mapping[At, Sequence[Step]]
 
 @dataclass(slots=True)
 class Explicit:
-    """The graph of a design; from `anywhere` where that is asked, else from its start."""
+    """The graph of a design; from `anywhere` where that is asked, else from its start.
+
+    `longest` is the most that each timer can be left with: what it can be loaded with hangs on which
+    conditions are known never to hold, and that is not looked into a second time.
+    """
 
     design: Design
+    longest: Mapping[Timer, int]
     page: Printed = field(init=False)
     graphs: dict[bool, Steps] = field(default_factory=dict)
 
@@ -102,7 +108,7 @@ class Explicit:
             TooManyError: there are more than `MOST_TICKS`.
         """
         values = [_values(one.net.shape) for one in self.design.kept]
-        shown = [range(timer.longest + 1) for timer in self.design.timers]
+        shown = [range(self.longest[timer] + 1) for timer in self.design.timers]
         size = 1
         for one in (*values, *shown):
             size *= len(one)

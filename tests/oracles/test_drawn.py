@@ -8,10 +8,18 @@ from rich.console import Console
 
 from tests.oracles import drawn, explicit, symbolic
 from tests.oracles.__main__ import main
-from tests.oracles.compare import LOOP, ORACLES, Disagreement, Tally, compare, design_of, judged
+from tests.oracles.compare import (
+    LOOP,
+    ORACLES,
+    Disagreement,
+    Tally,
+    compare,
+    design_of,
+    judged,
+    states_of,
+)
 from tests.oracles.covered import constructs, used
 from tests.oracles.drawn import How, look, texts
-from tests.oracles.explicit import Explicit
 from tests.strategies.estates import HOME
 from verifier.engines.decide import Decider, Effort
 from verifier.system.lower import lower
@@ -103,7 +111,7 @@ def test_oracles_know_what_was_worked_out_by_hand() -> None:
     design = design_of(SMALL, Tally())
     assert design is not None
     system = lower(design)
-    states = Explicit(design)
+    states = states_of(design, system)
     for question in system.questions:
         for truth in (explicit.truth(states, question.claim), symbolic.truth(system, question)):
             assert (truth.holds, truth.tick) == KNOWN[question.name], question.name
@@ -120,7 +128,7 @@ def test_every_oracle_that_can_say_denies_a_wrong_answer(name: str) -> None:
     turned = Verdict.FAILS if right.verdict is Verdict.HOLDS else Verdict.HOLDS
     wrong = replace(right, verdict=turned, reach=Reach.FOREVER, trace=None, lasso=None)
     tally = Tally()
-    denied = {one for one, _ in judged(Explicit(design), system, question, wrong, tally)}
+    denied = {one for one, _ in judged(states_of(design, system), system, question, wrong, tally)}
     assert denied >= {"networkx", "dd"}
     if KNOWN[name][1] is not None and right.trace is not None:
         assert denied >= {"python-sat", "cvc5"}
