@@ -70,8 +70,8 @@ Steps = Mapping[At, Sequence[Step]]
 class Explicit:
     """The graph of a design; from `anywhere` where that is asked, else from its start.
 
-    `longest` is the most that each timer can be left with: what it can be loaded with hangs on which
-    conditions are known never to hold, and that is not looked into a second time.
+    `longest` is the most that each timer can be left with: it hangs on which loads are known never
+    to get their turn, and that is not looked into a second time.
     """
 
     design: Design
