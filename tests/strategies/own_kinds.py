@@ -1,5 +1,6 @@
 """Own kinds of random designs: with parameters of each type, state of each sort, parts inside."""
 
+import re
 from dataclasses import dataclass
 
 from tests.strategies.phrases import Count, Names, Phrases
@@ -215,7 +216,9 @@ def _rowed(body: Body) -> None:
 def nest(phrases: Phrases, name: str, inner: Kind) -> Kind:
     """Draw a kind that holds the given one, a standard part, and wires between its own ports."""
     body = Body(phrases, name)
-    body.lines.append(f"core : {inner.call(phrases)}")
+    # A kind sees no rooms of the design.
+    call = re.sub(r"spot: \w+", "spot: anywhere", inner.call(phrases))
+    body.lines.append(f"core : {call}")
     known = Names(conditions=("told", "lock", *(f"core.{one}" for one in inner.readable if one)))
     body.lines.append("lock : latch")
     body.lines += [
