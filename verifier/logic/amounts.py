@@ -159,6 +159,15 @@ def least_amounts(network: Network) -> Amounts:
     """
     import z3
 
+    try:
+        return _least(network)
+    except (z3.Z3Exception, MemoryError) as want:
+        raise NoAmountsError(f"the solver failed: {want}") from want
+
+
+def _least(network: Network) -> Amounts:
+    import z3
+
     solver = z3.Solver()
     solver.set("timeout", TIMEOUT_MS)
     free = (*network.sources, *network.taps)
@@ -190,14 +199,14 @@ def _lowest(solver: "z3.Solver", goal: "z3.ArithRef") -> tuple["z3.ModelRef | No
     """
     import z3
 
-    first = solver.check()
+    first = _asked(solver)
     if first != z3.sat:
         return None, bool(first == z3.unsat)
     best = solver.model()
     low, high = 0, _value(best, goal)
     while low < high:
         half = (low + high) // 2
-        answer = solver.check(goal <= half)
+        answer = _asked(solver, goal <= half)
         if answer == z3.sat:
             best = solver.model()
             high = _value(best, goal)
@@ -206,6 +215,16 @@ def _lowest(solver: "z3.Solver", goal: "z3.ArithRef") -> tuple["z3.ModelRef | No
         else:
             return best, False
     return best, True
+
+
+def _asked(solver: "z3.Solver", *given: "z3.BoolRef") -> "z3.CheckSatResult":
+    """Return what the solver says; an interrupt that it took for itself is passed on."""
+    import z3
+
+    said = solver.check(*given)
+    if said == z3.unknown and "interrupted" in solver.reason_unknown():
+        raise KeyboardInterrupt
+    return said
 
 
 def _value(found: "z3.ModelRef", term: "z3.ArithRef") -> int:

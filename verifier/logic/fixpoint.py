@@ -42,7 +42,7 @@ class Rules(Room):
         self._unknowns: list[Term] = []
         self._claims: list[Term] = []
         at = self._at
-        self._engine: int = call("Z3_mk_fixedpoint", AT, AT)(at)
+        self._engine: int = call("Z3_mk_fixedpoint", AT, AT)(at) or self._fail()
         call("Z3_fixedpoint_inc_ref", None, AT, AT)(at, self._engine)
         sorts = [self._flags] * len(part.registers) + [self._wholes] * len(part.clocks)
         self._comes = self._relation(b"comes", sorts)
@@ -63,6 +63,8 @@ class Rules(Room):
         symbol = call("Z3_mk_string_symbol", AT, AT, TEXT)(at, name)
         make = call("Z3_mk_func_decl", AT, AT, AT, WHOLE, AT, AT)
         found: int = make(at, symbol, len(sorts), array(len(sorts))(*sorts), self._flags)
+        if not found:
+            self._fail()
         call("Z3_fixedpoint_register_relation", None, AT, AT, AT)(at, self._engine, found)
         return found
 
@@ -82,7 +84,7 @@ class Rules(Room):
 
     def _applied(self, relation: int, terms: Sequence[Term]) -> Term:
         make = call("Z3_mk_app", AT, AT, AT, WHOLE, AT)
-        return Term(make(self._at, relation, len(terms), array(len(terms))(*terms)))
+        return Term(make(self._at, relation, len(terms), array(len(terms))(*terms)) or self._fail())
 
     def meets(self) -> Term:
         """Return: a run meets the target."""
@@ -92,12 +94,13 @@ class Rules(Room):
         """Close a rule: where all that was claimed since the last one holds, so does the head."""
         body = self.and_(self._claims)
         make = call("Z3_mk_implies", AT, AT, AT, AT)
-        term = make(self._at, body, head)
+        term = make(self._at, body, head) or self._fail()
         if self._unknowns:
             types = (AT, WHOLE, WHOLE, AT, WHOLE, AT, AT)
             bind = call("Z3_mk_forall_const", AT, *types)
             bound = array(len(self._unknowns))(*self._unknowns)
-            term = bind(self._at, 0, len(self._unknowns), bound, 0, None, term)
+            count = len(self._unknowns)
+            term = bind(self._at, 0, count, bound, 0, None, term) or self._fail()
         add = call("Z3_fixedpoint_add_rule", None, AT, AT, AT, AT)
         add(self._at, self._engine, term, None)
         self._unknowns.clear()
@@ -109,7 +112,7 @@ class Rules(Room):
         `steps` bounds the solver's own count of work, `seconds` the wall clock.
         """
         at = self._at
-        settings = call("Z3_mk_params", AT, AT)(at)
+        settings = call("Z3_mk_params", AT, AT)(at) or self._fail()
         call("Z3_params_inc_ref", None, AT, AT)(at, settings)
         named = call("Z3_mk_string_symbol", AT, AT, TEXT)
         whole = call("Z3_params_set_uint", None, AT, AT, AT, WHOLE)
@@ -128,6 +131,8 @@ class Rules(Room):
         query = call("Z3_fixedpoint_query", INT, AT, AT, AT)
         result = Result(query(at, self._engine, self.meets()))
         call("Z3_params_dec_ref", None, AT, AT)(at, settings)
+        if result is not Result.UNKNOWN:
+            self._raise_fault()
         return result
 
     def invariant(self) -> Node:
@@ -135,8 +140,8 @@ class Rules(Room):
 
         Raises UnspokenError where it says what our expressions cannot.
         """
-        answer = call("Z3_fixedpoint_get_answer", AT, AT, AT)
-        return Reader(self._at, self._part).relation(answer(self._at, self._engine), self._comes)
+        answer = call("Z3_fixedpoint_get_answer", AT, AT, AT)(self._at, self._engine)
+        return Reader(self._at, self._part).relation(answer or self._fail(), self._comes)
 
 
 def rules(part: Cone, target: Node, seed: int, *, anywhere: bool) -> Rules:
