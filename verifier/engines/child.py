@@ -18,7 +18,7 @@ from pathlib import Path
 from traceback import extract_tb
 from typing import NoReturn
 
-from verifier.logic import native
+from verifier.logic import keyboard
 
 _PR_SET_PDEATHSIG = 1
 """See prctl(2)."""
@@ -199,7 +199,7 @@ def _live(
         _end_with_parent(parent)
         if leads:
             _lead(0)
-        native.be_deaf()
+        keyboard.be_deaf()
         work(line)
         status = 0
     except (BrokenPipeError, ConnectionResetError, EOFError):

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, assert_never
 
 from verifier.design import model
 from verifier.design.model import Cond, Net
+from verifier.logic.keyboard import listening
 
 if TYPE_CHECKING:
     import z3
@@ -169,7 +170,7 @@ def _least(network: Network) -> Amounts:
     import z3
 
     solver = z3.Solver()
-    solver.set("timeout", TIMEOUT_MS)
+    solver.set(timeout=TIMEOUT_MS, ctrl_c=False)
     free = (*network.sources, *network.taps)
     inputs = {net: z3.Int(f"amount {place}") for place, net in enumerate(free)}
     encoder = _Encoder(network, inputs)
@@ -218,13 +219,9 @@ def _lowest(solver: "z3.Solver", goal: "z3.ArithRef") -> tuple["z3.ModelRef | No
 
 
 def _asked(solver: "z3.Solver", *given: "z3.BoolRef") -> "z3.CheckSatResult":
-    """Return what the solver says; an interrupt that it took for itself is passed on."""
-    import z3
-
-    said = solver.check(*given)
-    if said == z3.unknown and "interrupted" in solver.reason_unknown():
-        raise KeyboardInterrupt
-    return said
+    """Return what the solver says; it may be interrupted."""
+    with listening(solver.ctx.interrupt):
+        return solver.check(*given)
 
 
 def _value(found: "z3.ModelRef", term: "z3.ArithRef") -> int:

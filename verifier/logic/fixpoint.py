@@ -10,6 +10,7 @@ import ctypes
 from collections.abc import Sequence
 from types import TracebackType
 
+from verifier.logic.keyboard import listening
 from verifier.logic.native import (
     AT,
     INT,
@@ -122,14 +123,15 @@ class Rules(Room):
         whole(at, settings, named(at, b"rlimit"), min(steps, MOST))
         whole(at, settings, named(at, b"timeout"), max(1, int(seconds * 1000)))
         whole(at, settings, named(at, b"spacer.random_seed"), self._seed)
-        # The search would end without a word of why; so the person is heard when it is over.
         flag(at, settings, named(at, b"ctrl_c"), 0)
         for name in _PLAIN:
             flag(at, settings, named(at, name), 0)
         call("Z3_fixedpoint_set_params", None, AT, AT, AT)(at, self._engine, settings)
         self._raise_fault()
         query = call("Z3_fixedpoint_query", INT, AT, AT, AT)
-        result = Result(query(at, self._engine, self.meets()))
+        target = self.meets()
+        with listening(self.stop):
+            result = Result(query(at, self._engine, target))
         call("Z3_params_dec_ref", None, AT, AT)(at, settings)
         if result is not Result.UNKNOWN:
             self._raise_fault()

@@ -17,6 +17,8 @@ from functools import cache
 from types import TracebackType
 from typing import Any, NewType, NoReturn, Self
 
+from verifier.logic.keyboard import listening
+
 Term = NewType("Term", int)
 
 AT = ctypes.c_void_p
@@ -83,11 +85,6 @@ def array(size: int) -> Callable[..., Any]:
 def load() -> None:
     """Load the solver's library now, so that forks of this process need not do it each."""
     importlib.import_module("z3.z3core")
-
-
-def be_deaf() -> None:
-    """Let the solver take no notice of the keyboard in this process, which would end its query."""
-    call("Z3_global_param_set", None, TEXT, TEXT)(b"ctrl_c", b"false")
 
 
 def limit_memory(megabytes: int) -> None:
@@ -287,19 +284,22 @@ class Room:
         """Ask whether all claims and all of `given` can hold at once.
 
         `steps` bounds the solver's own count of work, `seconds` the wall clock (0: no bound).
-        Raises KeyboardInterrupt if the person stopped the solver, SolverError for a bad call.
+        Raises KeyboardInterrupt if the person stops it, SolverError for a bad call.
         """
         self._raise_fault()
         self._limit(min(steps, MOST), max(1, min(int(seconds * 1000), MOST)) if seconds else 0)
         ask = call("Z3_solver_check_assumptions", INT, AT, AT, WHOLE, AT)
-        result = Result(ask(self._at, self._solver, len(given), array(len(given))(*given)))
+        with listening(self.stop):
+            result = Result(ask(self._at, self._solver, len(given), array(len(given))(*given)))
         if result is Result.UNKNOWN:
             # Whatever stood in the way, what was claimed still stands.
             _refused.pop(self._at, None)
-            if "interrupted" in self.reason():
-                raise KeyboardInterrupt
         self._raise_fault()
         return result
+
+    def stop(self) -> None:
+        """Stop what is being asked; to be called from another thread."""
+        call("Z3_interrupt", None, AT)(self._at)
 
     def _limit(self, steps: int, milliseconds: int) -> None:
         settings = call("Z3_mk_params", AT, AT)(self._at) or self._fail()
@@ -309,6 +309,8 @@ class Room:
         put(self._at, settings, named(self._at, b"rlimit"), steps)
         put(self._at, settings, named(self._at, b"timeout"), milliseconds or MOST)
         put(self._at, settings, named(self._at, b"random_seed"), self._seed)
+        flag = call("Z3_params_set_bool", None, AT, AT, AT, ctypes.c_bool)
+        flag(self._at, settings, named(self._at, b"ctrl_c"), 0)
         call("Z3_solver_set_params", None, AT, AT, AT)(self._at, self._solver, settings)
         call("Z3_params_dec_ref", None, AT, AT)(self._at, settings)
 
