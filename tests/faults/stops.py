@@ -30,7 +30,7 @@ os.close({ready})
 start()
 """
 GONE = 20.0
-"""Seconds after which nothing may be left: far more than it takes, since the machine may be busy."""
+"""Seconds after which nothing may be left: far more than it takes, as the machine may be busy."""
 
 WHOLE = {".svg": "</svg>", ".html": "</html>", ".certificate": "end", ".latch": "}", ".vcd": ""}
 """What the last line of a whole file ends with."""
@@ -113,7 +113,10 @@ def marked(mark: str) -> tuple[int, ...]:
 
 
 def ran(
-    command: Command, folder: Path, moment: float | None = None, stop: Callable[[int], None] = id
+    command: Command,
+    folder: Path,
+    moment: float | None = None,
+    stop: Callable[[int], object] = id,
 ) -> Ended:
     """Run a command in a folder; so many seconds after it begins to load, stop it."""
     folder.mkdir()

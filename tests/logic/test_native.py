@@ -101,15 +101,18 @@ def test_a_room_is_none_of_what_another_was_refused() -> None:
 
 @pytest.mark.parametrize("holes", [3, 11])
 def test_no_interrupt_is_lost_however_long_queries_are(holes: int) -> None:
-    def ask(until: float) -> None:
-        while time.monotonic() < until:
-            with Room() as room:
-                pigeons(room, holes)
-                room.check(seconds=30)
+    def ask(delay: float) -> None:
+        sender = threading.Timer(delay, signal.raise_signal, [signal.SIGINT])
+        until = time.monotonic() + 20
+        sender.start()
+        try:
+            while time.monotonic() < until:
+                with Room() as room:
+                    pigeons(room, holes)
+                    room.check(seconds=30)
+        finally:
+            sender.join()
 
     for number in range(20 if holes < 11 else 1):
-        sender = threading.Timer(0.02 + 0.001 * number, signal.raise_signal, [signal.SIGINT])
         with pytest.raises(KeyboardInterrupt):
-            sender.start()
-            ask(time.monotonic() + 60)
-        sender.join()
+            ask(0.02 + 0.001 * number)
