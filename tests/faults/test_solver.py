@@ -8,7 +8,7 @@ from tests.faults.expected import SMALL, system_of
 from tests.faults.solver import Fault, known, tried
 
 SEED = 29
-MOST = 45
+MOST = 24
 """So many faults are tried; `python -m tests.faults solvers` tries all."""
 
 

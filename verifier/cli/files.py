@@ -1,6 +1,5 @@
 """Files that are written whole or not at all."""
 
-import errno
 import os
 import signal
 import stat
@@ -31,8 +30,8 @@ def write_whole(path: Path, text: str) -> None:
         with path.open("w", encoding="utf-8", newline="") as device:
             device.write(text)
         return
-    if there is not None and not os.access(path, os.W_OK):
-        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
+    if there is not None:
+        path.open("ab").close()  # the right to the folder is none to the file
     rights = 0o666 & ~_umask() if there is None else there & 0o7777
     with _undisturbed():
         _replace(path.resolve(), text, rights)
