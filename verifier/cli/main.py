@@ -102,7 +102,7 @@ def _ready() -> None:
     for name in ("stdout", "stderr"):
         if getattr(sys, name) is None:
             # It was closed: nobody wants to hear what is said there.
-            setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115, PTH123
+            setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115, PTH123 - stays
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             # A letter that the terminal's encoding lacks is shown by its number.
