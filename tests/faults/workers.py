@@ -27,6 +27,9 @@ from verifier.verdict.answer import Outcome
 RUBBISH = b"\x00\x00\x00\x10butterflies here, and no more"
 """The head of a message of 16 bytes, then bytes that are none of ours."""
 
+BUSY = 20
+"""Seconds that a process with little memory may work: many times what it needs."""
+
 End = Callable[[Connection], object]
 
 
@@ -109,8 +112,8 @@ class Case:
             for one in misfits(known, new)
         ]
         wrong += _left_behind()
-        if time.monotonic() - begun > 60:
-            wrong.append("it took a minute to find out")
+        if time.monotonic() - begun > 300:
+            wrong.append("it took minutes to find out")
         return wrong, sum(new.verdict is not known.verdict for known, new, _ in pairs)
 
 
@@ -204,6 +207,10 @@ def little_memory(solver: int, spare: int) -> Iterator[None]:
         now = pages * resource.getpagesize()
         _, most = resource.getrlimit(resource.RLIMIT_AS)
         resource.setrlimit(resource.RLIMIT_AS, (now + (spare << 20), most))
+        # Python 3.11 can spin for ever where it has no memory left even for a small number that it
+        # needs while it leaves a `with`: ended here as a person would end it.
+        worked = int(time.process_time())
+        resource.setrlimit(resource.RLIMIT_CPU, (worked + BUSY, resource.RLIM_INFINITY))
 
     with patch.object(crew, "limit_memory", limited):
         yield
