@@ -8,6 +8,7 @@ Engines hand in evidence only; `engines.decide` takes none that the judge has no
 
 import os
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
@@ -16,7 +17,8 @@ from verifier.design import files
 from verifier.design.model import Design
 from verifier.design.resolve import Wishes, designs_in, resolve
 from verifier.design.wording import no_design
-from verifier.engines.crew import FORKS, Cores, Crew, Lost
+from verifier.engines.child import Lost
+from verifier.engines.crew import FORKS, Cores, Crew
 from verifier.engines.decide import Decider, Effort
 from verifier.logic import native
 from verifier.simulate.endless import shorter
@@ -104,7 +106,7 @@ def _decided(
     native.load()
     free = Cores(settings.jobs or cores())
     decider = Decider(system, settings.effort, free)
-    crew: Crew[Outcome] = Crew(free, settings.effort.memory)
+    crew = Crew(free, settings.effort.memory, Outcome)
     works = [partial(_decide, decider, question) for question in asked]
     # What takes longest is begun first, so that no core waits for it alone in the end.
     order = sorted(range(len(asked)), key=lambda number: -_LIGHT.index(asked[number].form))
@@ -114,8 +116,11 @@ def _decided(
 
 def _decide(decider: Decider, question: Question) -> Outcome:
     """Decide a question, and make the run that shows it short."""
-    found = shortened(decider.system, question, decider.decide(question))
-    return shorter(decider.system, question, found)
+    found = decider.decide(question)
+    # Where no memory is left the answer stands, with the run as it was found.
+    with suppress(MemoryError):
+        found = shorter(decider.system, question, shortened(decider.system, question, found))
+    return found
 
 
 _LIGHT = (Form.AVOID, Form.REACH, Form.AGAIN, Form.OPEN)

@@ -9,8 +9,9 @@ from functools import partial
 
 import pytest
 
-from verifier.engines import crew
-from verifier.engines.crew import Child, Cores, Crew, Lost, orphaned
+from verifier.engines import child, crew
+from verifier.engines.child import Child, Lost, orphaned
+from verifier.engines.crew import Cores, Crew
 from verifier.logic.native import Result, Room
 
 pytestmark = pytest.mark.skipif(not crew.FORKS, reason="this system has no forks")
@@ -18,7 +19,7 @@ pytestmark = pytest.mark.skipif(not crew.FORKS, reason="this system has no forks
 
 def done(works: list[Callable[[], int]], jobs: int, memory: int = 512) -> list[int | Lost]:
     numbers = list(range(len(works)))[::-1]
-    return list(Crew[int](Cores(jobs), memory).results(works, numbers))
+    return list(Crew(Cores(jobs), memory, int).results(works, numbers))
 
 
 def slow(seconds: float, value: int) -> int:
@@ -45,7 +46,7 @@ def test_no_more_work_at_once_than_there_are_cores() -> None:
             cores.give()
         return taken
 
-    found = list(Crew[int](cores, 512).results([free] * 4, range(4)))
+    found = list(Crew(cores, 512, int).results([free] * 4, range(4)))
     assert 0 in found
     assert [cores.take() for _ in range(3)] == [True, True, False]
 
@@ -103,7 +104,7 @@ def test_children_and_theirs_are_stopped_when_nobody_listens_any_more() -> None:
         time.sleep(600)
         return 0
 
-    results = Crew[int](Cores(2), 512).results([partial(slow, 0, 1), nested], range(2))
+    results = Crew(Cores(2), 512, int).results([partial(slow, 0, 1), nested], range(2))
     assert next(results) == 1
     numbers = [int(word) for word in os.read(reader, 100).split()]
     assert len(numbers) == 2
@@ -119,7 +120,7 @@ def wait_for(condition: Callable[[], bool]) -> None:
 
 
 def test_a_child_notices_that_its_parent_is_gone(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(crew, "_end_with_parent", lambda: None)
+    monkeypatch.setattr(child, "_end_with_parent", lambda _parent: None)
     reader, writer = os.pipe()
 
     def watch() -> None:

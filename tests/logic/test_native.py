@@ -1,5 +1,9 @@
 """Terms fold constants and mean what they say; limits and faults end in an answer."""
 
+import signal
+import threading
+import time
+
 import pytest
 
 from verifier.logic.native import Result, Room, SolverError, Term
@@ -68,3 +72,47 @@ def test_a_model_that_is_not_there_is_a_fault() -> None:
         assert room.check() is Result.UNSAT
         with pytest.raises(SolverError):
             room.model()
+
+
+def test_what_the_solver_refuses_is_raised_and_not_built_upon() -> None:
+    with Room() as room:
+        flag, whole = room.flag(), room.whole()
+        with pytest.raises(SolverError):
+            room.not_(room.and_((flag, whole)))
+        with pytest.raises(SolverError):
+            room.check()
+
+
+def test_a_claim_that_was_refused_is_not_forgotten() -> None:
+    with Room() as room:
+        room.claim(room.whole())
+        room.claim(room.flag())
+        with pytest.raises(SolverError):
+            room.check()
+
+
+def test_a_room_is_none_of_what_another_was_refused() -> None:
+    for _ in range(5):
+        with Room() as room, pytest.raises(SolverError):
+            room.not_(room.whole())
+        with Room() as room:
+            assert room.check([room.flag()]) is Result.SAT
+
+
+@pytest.mark.parametrize("holes", [3, 11])
+def test_no_interrupt_is_lost_however_long_queries_are(holes: int) -> None:
+    def ask(delay: float) -> None:
+        sender = threading.Timer(delay, signal.raise_signal, [signal.SIGINT])
+        until = time.monotonic() + 20
+        sender.start()
+        try:
+            while time.monotonic() < until:
+                with Room() as room:
+                    pigeons(room, holes)
+                    room.check(seconds=30)
+        finally:
+            sender.join()
+
+    for number in range(20 if holes < 11 else 1):
+        with pytest.raises(KeyboardInterrupt):
+            ask(0.02 + 0.001 * number)

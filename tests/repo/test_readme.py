@@ -49,7 +49,7 @@ def test_the_readme_opens_with_one_paragraph_on_the_job() -> None:
 
 def test_the_command_is_the_one_that_is_installed() -> None:
     settings = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
-    assert settings["project"]["scripts"] == {"latchwork": "verifier.cli.main:main"}
+    assert settings["project"]["scripts"] == {"latchwork": "verifier.cli.start:start"}
 
 
 @pytest.mark.parametrize(

@@ -127,16 +127,16 @@ def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click
                 one.certificates.update(write(system, one.answers, files[number], options.values))
             if options.form == "text":
                 _write(done[-1])
-    except KeyboardInterrupt:
-        _stopped(options, done)
+    except (KeyboardInterrupt, click.UsageError) as stopped:
+        _stopped(options, done, interrupted=isinstance(stopped, KeyboardInterrupt))
         raise
+    if options.form == "json":
+        _write_json(done)
     if options.svg is not None or options.waveform is not None:
         from verifier.cli.pictures import write_run
 
         runs = [(one.system, answer) for one in done for answer in one.answers]
         write_run(ctx, runs, options.svg, options.waveform)
-    if options.form == "json":
-        _write_json(done)
     return _status([answer for one in done for answer in one.answers])
 
 
@@ -203,13 +203,14 @@ def _write_json(done: Sequence[Checked]) -> None:
     click.echo(text_of(check_record((one.system, one.answers, one.certificates) for one in done)))
 
 
-def _stopped(options: Options, done: Sequence[Checked]) -> None:
-    """Print what is known when a run is interrupted."""
+def _stopped(options: Options, done: Sequence[Checked], *, interrupted: bool) -> None:
+    """Print what is known when a run is interrupted, or a certificate cannot be written."""
     if options.form == "json":
         _write_json(done)
     elif done and done[-1].answers:
         _write(done[-1])
-    click.echo("latchwork: stopped; claims that are not listed were not answered", err=True)
+    if interrupted:
+        click.echo("latchwork: stopped; claims that are not listed were not answered", err=True)
 
 
 def _status(found: Sequence[Answer]) -> int:

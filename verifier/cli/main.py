@@ -1,24 +1,32 @@
 """The command `latchwork`: finds the subcommand, and sees to it that no run ends in a traceback.
 
 Subcommands are loaded only when they are called, since the solver takes its time to start. Exit
-status: what the subcommand says; 2 for bad usage or input; 70 (EX_SOFTWARE of sysexits.h, 4.3BSD)
-for a fault of ours; 130 when interrupted and 141 when nobody reads on, as a shell would say.
+status: what the subcommand says; 2 for bad usage or input, or output that cannot be written; 70
+(EX_SOFTWARE of sysexits.h, 4.3BSD) for a fault of ours, 71 (EX_OSERR) for want of memory; 130 when
+interrupted and 141 when nobody reads on, as a shell would say.
 """
 
+import errno
 import io
 import os
 import sys
+from contextlib import suppress
+from functools import partial
 from importlib import import_module
 from typing import Any, NoReturn
 
 import click
 
-from verifier.cli.trouble import fault, installed_version, no_such, usage
+from verifier.cli.trouble import fault, installed_version, no_such, usage, wanting
 
 EX_USAGE = 2
 EX_SOFTWARE = 70
+EX_OSERR = 71
 EX_INTERRUPTED = 130
 EX_NO_READER = 141
+
+_FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO, errno.EBADF)
+"""Why a stream takes no more."""
 
 _COMMANDS = {
     "check": "Answer the claims of designs: holds, fails (and how), or unknown.",
@@ -77,26 +85,60 @@ class _Program(click.Group):
 
 
 def _ended(program: _Program, args: tuple[Any, ...], extra: dict[str, Any]) -> int:
+    """Return the exit status; what is told on the way may be told to nobody."""
+    _ready()
+    status = _status(program, args, extra)
+    for stream in (sys.stdout, sys.stderr):
+        try:
+            stream.flush()
+        except (OSError, ValueError):
+            # What is still buffered must not raise once more when Python leaves.
+            os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+    return status
+
+
+def _ready() -> None:
+    """Make the streams fit to be written to."""
+    for name in ("stdout", "stderr"):
+        if getattr(sys, name) is None:
+            # It was closed: nobody wants to hear what is said there.
+            setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115, PTH123 - stays
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             # A letter that the terminal's encoding lacks is shown by its number.
             stream.reconfigure(errors="backslashreplace")
+
+
+def _status(program: _Program, args: tuple[Any, ...], extra: dict[str, Any]) -> int:
     try:
         status = super(_Program, program).main(*args, **extra)
         sys.stdout.flush()
     except click.ClickException as wrong:
-        usage(wrong)
+        with suppress(OSError):
+            usage(wrong)
         return EX_USAGE
     except (KeyboardInterrupt, click.Abort):
         return EX_INTERRUPTED
     except BrokenPipeError:
-        # What is still buffered must not raise once more when Python leaves.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
         return EX_NO_READER
     except Exception as found:  # noqa: BLE001 - whatever it is, nobody is shown a traceback
-        fault(found)
-        return EX_SOFTWARE
+        return _failed(found)
     return status if isinstance(status, int) else 0
+
+
+def _failed(found: Exception) -> int:
+    from verifier.logic.native import WANT, told
+
+    if isinstance(found, WANT):
+        say, status = partial(wanting, told(found)), EX_OSERR
+    elif isinstance(found, OSError) and found.filename is None and found.errno in _FULL:
+        words = f"what it prints cannot be written: {found.strerror}"
+        say, status = partial(wanting, words), EX_USAGE
+    else:
+        say, status = partial(fault, found), EX_SOFTWARE
+    with suppress(OSError):
+        say()
+    return status
 
 
 @click.group(

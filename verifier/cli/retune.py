@@ -96,13 +96,13 @@ def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click
         with told as search:
             found = retuned(search, claims, goal)
     at = found.found.at
-    if at is not None and options.out is not None:
-        _write(ctx, made, at, options.out)
     if options.form == "json":
         click.echo(text_of(retune_record(found, design)))
     else:
         write_retuned(sheet(), found, design.tick_ns)
-        if at is not None and options.out is not None:
+    if at is not None and options.out is not None:
+        _write(ctx, made, at, options.out)
+        if options.form == "text":
             click.echo(f"written: {shown(str(options.out))}")
     if at is not None:
         return 0

@@ -57,13 +57,13 @@ def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click
     goal = read_goal(ctx, options)
     order = Order.MOVES if options.fewest else Order.TIME
     found = find_route(goal, order, options.hard(), listed=options.listed or 0, cores=free_cores())
-    if options.svg is not None:
-        history = None if found.route is None else told(found, found.route).history
-        draw(ctx, options.svg, history, goal.system.design.name, "no way was found")
     if options.form == "json":
         click.echo(text_of(route_record(found)))
     else:
         write_route(sheet(), found)
+    if options.svg is not None:
+        history = None if found.route is None else told(found, found.route).history
+        draw(ctx, options.svg, history, goal.system.design.name, "no way was found")
     if found.route is not None:
         return 0
     return NO if found.none else UNKNOWN

@@ -47,14 +47,14 @@ def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click
     options = Options(**given)
     goal = read_goal(ctx, options)
     found = find_stuck(goal, options.hard(), free_cores())
-    if options.svg is not None:
-        history = None if found.trap is None else told(found, found.trap).history
-        name = goal.system.design.name
-        draw(ctx, options.svg, history, name, "there is no way into a dead end")
     if options.form == "json":
         click.echo(text_of(stuck_record(found)))
     else:
         write_stuck(sheet(), found)
+    if options.svg is not None:
+        history = None if found.trap is None else told(found, found.trap).history
+        name = goal.system.design.name
+        draw(ctx, options.svg, history, name, "there is no way into a dead end")
     match found.outcome.verdict:
         case Verdict.HOLDS:
             return 0

@@ -40,6 +40,13 @@ def usage(wrong: click.ClickException) -> None:
         click.echo(f"  more   {ctx.command_path} --help", err=True)
 
 
+def wanting(words: str) -> None:
+    """Say on standard error what the system did not give."""
+    from verifier.report.letters import shown
+
+    click.echo(f"latchwork: {shown(words)}; it could not go on", err=True)
+
+
 def fault(found: Exception) -> None:
     """Say on standard error that the program is at fault, with what helps to find out why."""
     from verifier.report.letters import cut, shown

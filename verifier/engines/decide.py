@@ -4,6 +4,7 @@ Every piece of evidence goes past the judge first (engines/search.py); nothing e
 """
 
 import time
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 
 from verifier.engines.contract import Budget, Task
@@ -12,6 +13,7 @@ from verifier.engines.margin import margins
 from verifier.engines.search import Effort, Found, Search, Sought
 from verifier.engines.sure import sure
 from verifier.logic.judge import Case, judge
+from verifier.logic.native import WANT, told
 from verifier.logic.recheck import certified
 from verifier.system.cone import cone
 from verifier.system.expr import Node
@@ -45,7 +47,10 @@ class Decider:
     def decide(self, question: Question) -> Outcome:
         """Return the answer to a question; never raises for want of time, memory or luck."""
         start = time.monotonic()
-        outcome = Decision(self, question).outcome()
+        try:
+            outcome = Decision(self, question).outcome()
+        except WANT as want:
+            outcome = Outcome(Verdict.UNKNOWN, reason=told(want))
         return replace(outcome, seconds=time.monotonic() - start)
 
 
@@ -85,7 +90,13 @@ class Decision:
         if not effort.certificates:
             return outcome
         proofs = [Proof(asked, evidence) for asked, evidence, _ in shown]
-        text, ruling = certified(self.system, self.question, proofs, effort.judge, outcome.verdict)
+        try:
+            text, ruling = certified(
+                self.system, self.question, proofs, effort.judge, outcome.verdict
+            )
+        except MemoryError:
+            # What was accepted stands; it is not written down.
+            return outcome
         match ruling.finding:
             case Finding.SOUND:
                 return replace(outcome, certificate=text, by=ruling.by)
@@ -155,13 +166,14 @@ class Decision:
         task = Task(part, question, Asked.GOAL, question.goal, question.limit, effort.seed)
         budget = Budget.of(effort.seconds, memory=effort.memory)
         case = Case.of(system, question, Asked.GOAL)
-        for evidence in sure(task, known.trace, budget):
-            ruling = judge(case, evidence, effort.judge).ruling
-            if ruling.sound:
-                found = Found(evidence, "plans without luck", None, ruling)
-                search = replace(search, found=found, used=search.used + budget.used)
-                self.sought[-1] = (Asked.GOAL, search)
-                break
+        with suppress(*WANT):
+            for evidence in sure(task, known.trace, budget):
+                ruling = judge(case, evidence, effort.judge).ruling
+                if ruling.sound:
+                    found = Found(evidence, "plans without luck", None, ruling)
+                    search = replace(search, found=found, used=search.used + budget.used)
+                    self.sought[-1] = (Asked.GOAL, search)
+                    break
         return search
 
     def _again(self, bad: Outcome) -> Outcome:

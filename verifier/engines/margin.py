@@ -22,6 +22,7 @@ from verifier.engines.search import Effort
 from verifier.engines.walk import Walk
 from verifier.engines.zones import Zones
 from verifier.logic.judge import Case, judge, settled
+from verifier.logic.native import WANT
 from verifier.simulate.onward import completed, way_on
 from verifier.system.cone import cone
 from verifier.system.lower import lower
@@ -87,7 +88,7 @@ def margins(system: System, question: Question, outcome: Outcome, effort: Effort
             search.broken, search.run = bound.stated, outcome.trace
         else:
             search.proved = bound.stated
-        with suppress(MemoryError):
+        with suppress(*WANT):
             search.look()
         found.append(search.margin())
         used += budget.used

@@ -6,16 +6,19 @@ comes to is the same in either process. And since the judge accepts no proof of 
 a turn that can only prove need not be waited for once there is a run, nor the other way round.
 """
 
-import multiprocessing
+import mmap
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from functools import partial
 from multiprocessing.connection import Connection
 from typing import Protocol
 
+from verifier.engines.child import NONSENSE, Child, Lost, NoChildError, orphaned
 from verifier.engines.contract import Budget, Task, megabytes
-from verifier.engines.crew import Child, Cores, orphaned
+from verifier.engines.crew import Cores
 from verifier.engines.portfolio import ENGINES, Side
+from verifier.logic.native import WANT, SolverError, told
 from verifier.verdict.evidence import Evidence, Stopped, Why
 
 
@@ -43,23 +46,17 @@ class Accept(Protocol):
 def turn_at(
     place: int, task: Task, seconds: float, memory: int, cancelled: Callable[[], bool]
 ) -> Tried:
-    """Give one engine its turn; running out of memory is an honest end of it."""
+    """Give one engine its turn; for want of memory or of the solver it ends honestly."""
     turn = ENGINES[place]
     budget = Budget.of(seconds * turn.share, memory=memory)
     budget.cancelled = cancelled
     try:
         evidence = turn.engine.run(task, budget)
-    except MemoryError:
-        evidence = Stopped(Why.SIZE, "no memory was left")
+    except WANT as want:
+        evidence = Stopped(Why.SOLVER if isinstance(want, SolverError) else Why.SIZE, told(want))
     if isinstance(evidence, Stopped) and megabytes() > memory:
         evidence = replace(evidence, words=f"{evidence.words}; more than {memory} MB were in use")
     return Tried(place, evidence, budget.used)
-
-
-class Flag(Protocol):
-    """A number that two processes see."""
-
-    value: int
 
 
 @dataclass(slots=True, eq=False)
@@ -76,7 +73,8 @@ class Race:
     side: Side | None = None
     _child: Child | None = None
     _there: list[int] = field(default_factory=list)
-    _flag: Flag = field(default_factory=lambda: multiprocessing.RawValue("i", 0))
+    _flag: mmap.mmap = field(default_factory=lambda: mmap.mmap(-1, 1))
+    """A byte that two processes see, in memory of no file."""
 
     def run(self) -> Tried | None:
         """Return the turn that settles the matter, None if none does."""
@@ -119,7 +117,7 @@ class Race:
             self._hear()
 
     def _cancelled(self) -> bool:
-        return bool(self._flag.value)
+        return bool(self._flag[0])
 
     def _settle(self, tried: Tried) -> None:
         self.tried[tried.place] = tried
@@ -135,33 +133,37 @@ class Race:
         """Let a child take the refuting turns that are left, where a core is free."""
         there = [n for n in range(place, len(ENGINES)) if ENGINES[n].side is Side.REFUTE]
         if place and there and self.cores is not None and self.cores.take():
-            self._there = there
-            self._child = Child(partial(_refute, self, tuple(there)))
+            try:
+                self._child = Child(partial(_refute, self, tuple(there)))
+                self._there = there
+            except NoChildError:
+                self.cores.give()  # one process comes to the same, later
 
     def _hear(self) -> None:
         """Take down what the child says next."""
         if self._child is None:
             return
-        try:
-            tried: Tried = self._child.line.recv()
-        except (EOFError, ConnectionResetError):
-            lost = Stopped(Why.SIZE, self._child.ended().words)
+        said = self._child.said()
+        if not isinstance(said, Tried) or said.place not in self._there:
+            lost = said if isinstance(said, Lost) else NONSENSE
             for place in self._there:
-                self.tried[place] = Tried(place, lost, 0.0)
+                self.tried[place] = Tried(place, Stopped(Why.SIZE, lost.words), 0.0)
             self._alone()
             return
-        self._there.remove(tried.place)
-        self._settle(tried)
-        if not isinstance(tried.evidence, Stopped):
-            self._flag.value = 0
-            self._child.line.send("go on")
+        self._there.remove(said.place)
+        self._settle(said)
+        if not isinstance(said.evidence, Stopped):
+            self._flag[0] = 0
+            # If it is gone meanwhile, that is heard when it is listened to again.
+            with suppress(BrokenPipeError, ConnectionResetError):
+                self._child.line.send("go on")
 
     def _alone(self) -> None:
         if self._child is not None:
             self._child.stop()
             self._child = None
             self._there = []
-            self._flag.value = 0
+            self._flag[0] = 0
             if self.cores is not None:
                 self.cores.give()
 
@@ -174,6 +176,6 @@ def _refute(race: Race, places: Sequence[int], line: Connection) -> None:
         if isinstance(tried.evidence, Stopped):
             line.send(tried)
             continue
-        race._flag.value = 1  # noqa: SLF001 - the same race, in its other process
+        race._flag[0] = 1  # noqa: SLF001 - the same race, in its other process
         line.send(tried)
         line.recv()

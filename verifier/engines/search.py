@@ -1,5 +1,6 @@
 """Looks for one target: engines hand in evidence, the judge looks at it, nothing else counts."""
 
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 
 from verifier.engines.bounded import Bounded
@@ -9,6 +10,7 @@ from verifier.engines.portfolio import Side
 from verifier.engines.race import Race, Tried
 from verifier.engines.sooner import none_by
 from verifier.logic.judge import Case, Judged, judge, settled
+from verifier.logic.native import WANT
 from verifier.logic.tick import Limits
 from verifier.simulate.onward import Way, completed, way_on
 from verifier.system.cone import closed, cone
@@ -134,7 +136,9 @@ class Search:
             found = self._accepted[won.place]
             if isinstance(found.evidence, Reaches) and self.asked is not Asked.TRIGGER:
                 budget = Budget.of(effort.seconds * 2 * SHORTEN, memory=effort.memory)
-                found = replace(found, evidence=self._earliest(found.evidence, budget))
+                # For want of memory or of the solver the run stands as it was found.
+                with suppress(*WANT):
+                    found = replace(found, evidence=self._earliest(found.evidence, budget))
                 used += budget.used
             return Sought(found, None, won.engine, (), fault=False, used=used)
         place, partial = max(self._partial.items(), key=_until, default=(0, None))

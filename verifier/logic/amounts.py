@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, assert_never
 
 from verifier.design import model
 from verifier.design.model import Cond, Net
+from verifier.logic.keyboard import listening
 
 if TYPE_CHECKING:
     import z3
@@ -159,8 +160,17 @@ def least_amounts(network: Network) -> Amounts:
     """
     import z3
 
+    try:
+        return _least(network)
+    except (z3.Z3Exception, MemoryError) as want:
+        raise NoAmountsError(f"the solver failed: {want}") from want
+
+
+def _least(network: Network) -> Amounts:
+    import z3
+
     solver = z3.Solver()
-    solver.set("timeout", TIMEOUT_MS)
+    solver.set(timeout=TIMEOUT_MS, ctrl_c=False)
     free = (*network.sources, *network.taps)
     inputs = {net: z3.Int(f"amount {place}") for place, net in enumerate(free)}
     encoder = _Encoder(network, inputs)
@@ -190,14 +200,14 @@ def _lowest(solver: "z3.Solver", goal: "z3.ArithRef") -> tuple["z3.ModelRef | No
     """
     import z3
 
-    first = solver.check()
+    first = _asked(solver)
     if first != z3.sat:
         return None, bool(first == z3.unsat)
     best = solver.model()
     low, high = 0, _value(best, goal)
     while low < high:
         half = (low + high) // 2
-        answer = solver.check(goal <= half)
+        answer = _asked(solver, goal <= half)
         if answer == z3.sat:
             best = solver.model()
             high = _value(best, goal)
@@ -206,6 +216,12 @@ def _lowest(solver: "z3.Solver", goal: "z3.ArithRef") -> tuple["z3.ModelRef | No
         else:
             return best, False
     return best, True
+
+
+def _asked(solver: "z3.Solver", *given: "z3.BoolRef") -> "z3.CheckSatResult":
+    """Return what the solver says; it may be interrupted."""
+    with listening(solver.ctx.interrupt):
+        return solver.check(*given)
 
 
 def _value(found: "z3.ModelRef", term: "z3.ArithRef") -> int:

@@ -10,6 +10,7 @@ import ctypes
 from collections.abc import Sequence
 from types import TracebackType
 
+from verifier.logic.keyboard import listening
 from verifier.logic.native import (
     AT,
     INT,
@@ -42,7 +43,7 @@ class Rules(Room):
         self._unknowns: list[Term] = []
         self._claims: list[Term] = []
         at = self._at
-        self._engine: int = call("Z3_mk_fixedpoint", AT, AT)(at)
+        self._engine: int = call("Z3_mk_fixedpoint", AT, AT)(at) or self._fail()
         call("Z3_fixedpoint_inc_ref", None, AT, AT)(at, self._engine)
         sorts = [self._flags] * len(part.registers) + [self._wholes] * len(part.clocks)
         self._comes = self._relation(b"comes", sorts)
@@ -63,6 +64,8 @@ class Rules(Room):
         symbol = call("Z3_mk_string_symbol", AT, AT, TEXT)(at, name)
         make = call("Z3_mk_func_decl", AT, AT, AT, WHOLE, AT, AT)
         found: int = make(at, symbol, len(sorts), array(len(sorts))(*sorts), self._flags)
+        if not found:
+            self._fail()
         call("Z3_fixedpoint_register_relation", None, AT, AT, AT)(at, self._engine, found)
         return found
 
@@ -82,7 +85,7 @@ class Rules(Room):
 
     def _applied(self, relation: int, terms: Sequence[Term]) -> Term:
         make = call("Z3_mk_app", AT, AT, AT, WHOLE, AT)
-        return Term(make(self._at, relation, len(terms), array(len(terms))(*terms)))
+        return Term(make(self._at, relation, len(terms), array(len(terms))(*terms)) or self._fail())
 
     def meets(self) -> Term:
         """Return: a run meets the target."""
@@ -92,12 +95,13 @@ class Rules(Room):
         """Close a rule: where all that was claimed since the last one holds, so does the head."""
         body = self.and_(self._claims)
         make = call("Z3_mk_implies", AT, AT, AT, AT)
-        term = make(self._at, body, head)
+        term = make(self._at, body, head) or self._fail()
         if self._unknowns:
             types = (AT, WHOLE, WHOLE, AT, WHOLE, AT, AT)
             bind = call("Z3_mk_forall_const", AT, *types)
             bound = array(len(self._unknowns))(*self._unknowns)
-            term = bind(self._at, 0, len(self._unknowns), bound, 0, None, term)
+            count = len(self._unknowns)
+            term = bind(self._at, 0, count, bound, 0, None, term) or self._fail()
         add = call("Z3_fixedpoint_add_rule", None, AT, AT, AT, AT)
         add(self._at, self._engine, term, None)
         self._unknowns.clear()
@@ -109,7 +113,7 @@ class Rules(Room):
         `steps` bounds the solver's own count of work, `seconds` the wall clock.
         """
         at = self._at
-        settings = call("Z3_mk_params", AT, AT)(at)
+        settings = call("Z3_mk_params", AT, AT)(at) or self._fail()
         call("Z3_params_inc_ref", None, AT, AT)(at, settings)
         named = call("Z3_mk_string_symbol", AT, AT, TEXT)
         whole = call("Z3_params_set_uint", None, AT, AT, AT, WHOLE)
@@ -119,15 +123,18 @@ class Rules(Room):
         whole(at, settings, named(at, b"rlimit"), min(steps, MOST))
         whole(at, settings, named(at, b"timeout"), max(1, int(seconds * 1000)))
         whole(at, settings, named(at, b"spacer.random_seed"), self._seed)
-        # The search would end without a word of why; so the person is heard when it is over.
         flag(at, settings, named(at, b"ctrl_c"), 0)
         for name in _PLAIN:
             flag(at, settings, named(at, name), 0)
         call("Z3_fixedpoint_set_params", None, AT, AT, AT)(at, self._engine, settings)
         self._raise_fault()
         query = call("Z3_fixedpoint_query", INT, AT, AT, AT)
-        result = Result(query(at, self._engine, self.meets()))
+        target = self.meets()
+        with listening(self.stop):
+            result = Result(query(at, self._engine, target))
         call("Z3_params_dec_ref", None, AT, AT)(at, settings)
+        if result is not Result.UNKNOWN:
+            self._raise_fault()
         return result
 
     def invariant(self) -> Node:
@@ -135,8 +142,8 @@ class Rules(Room):
 
         Raises UnspokenError where it says what our expressions cannot.
         """
-        answer = call("Z3_fixedpoint_get_answer", AT, AT, AT)
-        return Reader(self._at, self._part).relation(answer(self._at, self._engine), self._comes)
+        answer = call("Z3_fixedpoint_get_answer", AT, AT, AT)(self._at, self._engine)
+        return Reader(self._at, self._part).relation(answer or self._fail(), self._comes)
 
 
 def rules(part: Cone, target: Node, seed: int, *, anywhere: bool) -> Rules:

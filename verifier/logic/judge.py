@@ -10,7 +10,7 @@ from typing import assert_never
 
 from verifier.logic import second
 from verifier.logic.jumps import Unrolling
-from verifier.logic.native import Result, Room, Term
+from verifier.logic.native import WANT, Result, Room, Term, told
 from verifier.logic.terms import Terms
 from verifier.logic.tick import Limits, judge_invariant
 from verifier.system.cone import closed, cone
@@ -92,7 +92,15 @@ def judge(case: Case, evidence: Evidence, limits: Limits) -> Judged:
     after which the target cannot come. `Guided`: the target can come from wherever runs lead.
     `Patient`: no run has it for longer. `Certain`: its choices meet the target however spans are
     drawn. `Foiled`: none do while spans are drawn at one end.
+    Where memory or the solver is wanting, nothing is said of it.
     """
+    try:
+        return _judge(case, evidence, limits)
+    except WANT as want:
+        return Judged(unsure(f"it could not be judged: {told(want)}"))
+
+
+def _judge(case: Case, evidence: Evidence, limits: Limits) -> Judged:
     match evidence:
         case Reaches(trace):
             replayed = replay(case.system, trace, case.target, anywhere=case.anywhere)

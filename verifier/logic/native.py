@@ -15,7 +15,9 @@ from collections.abc import Callable, Iterable, Sequence
 from enum import Enum
 from functools import cache
 from types import TracebackType
-from typing import Any, NewType, Self
+from typing import Any, NewType, NoReturn, Self
+
+from verifier.logic.keyboard import listening
 
 Term = NewType("Term", int)
 
@@ -24,7 +26,6 @@ WHOLE = ctypes.c_uint
 INT = ctypes.c_int
 _LONG = ctypes.c_int64
 TEXT = ctypes.c_char_p
-_QUIET = ctypes.CFUNCTYPE(None, AT, WHOLE)(lambda _context, _code: None)
 MOST = (1 << 32) - 1
 
 
@@ -37,7 +38,31 @@ class Result(Enum):
 
 
 class SolverError(RuntimeError):
-    """The solver refused a call: a fault of ours or of the installation, never of a design."""
+    """The solver refused a call: for want of memory, or by a fault of ours or of the installation.
+
+    It says nothing of a design.
+    """
+
+
+WANT = (MemoryError, SolverError)
+"""What may be raised wherever the solver is asked; it costs an answer, and is told."""
+
+
+def told(want: MemoryError | SolverError) -> str:
+    """Return what was wanting, in words."""
+    return "no memory was left" if isinstance(want, MemoryError) else f"the solver failed: {want}"
+
+
+_refused: dict[int, int] = {}
+"""The first call that the solver refused in each context, by its own code; its next call would
+take that back, as if nothing had happened."""
+
+
+def _note(context: int, code: int) -> None:
+    _refused.setdefault(context, code)
+
+
+_NOTE = ctypes.CFUNCTYPE(None, AT, WHOLE)(_note)
 
 
 @cache
@@ -79,17 +104,21 @@ class Room:
         config = call("Z3_mk_config", AT)()
         self._at: int = call("Z3_mk_context", AT, AT)(config)
         call("Z3_del_config", None, AT)(config)
-        call("Z3_set_error_handler", None, AT, AT)(self._at, ctypes.cast(_QUIET, AT))
+        if not self._at:
+            raise SolverError("it could not be started")
+        _refused.pop(self._at, None)
+        call("Z3_set_error_handler", None, AT, AT)(self._at, ctypes.cast(_NOTE, AT))
         if logic:
             symbol = call("Z3_mk_string_symbol", AT, AT, TEXT)(self._at, logic.encode())
-            self._solver = call("Z3_mk_solver_for_logic", AT, AT, AT)(self._at, symbol)
+            solver = call("Z3_mk_solver_for_logic", AT, AT, AT)(self._at, symbol)
         else:
-            self._solver = call("Z3_mk_solver", AT, AT)(self._at)
+            solver = call("Z3_mk_solver", AT, AT)(self._at)
+        self._solver: int = solver or self._fail()
         call("Z3_solver_inc_ref", None, AT, AT)(self._at, self._solver)
-        self._flags: int = call("Z3_mk_bool_sort", AT, AT)(self._at)
-        self._wholes: int = call("Z3_mk_int_sort", AT, AT)(self._at)
-        self.yes = Term(call("Z3_mk_true", AT, AT)(self._at))
-        self.no = Term(call("Z3_mk_false", AT, AT)(self._at))
+        self._flags: int = call("Z3_mk_bool_sort", AT, AT)(self._at) or self._fail()
+        self._wholes: int = call("Z3_mk_int_sort", AT, AT)(self._at) or self._fail()
+        self.yes = Term(call("Z3_mk_true", AT, AT)(self._at) or self._fail())
+        self.no = Term(call("Z3_mk_false", AT, AT)(self._at) or self._fail())
         self._number: dict[int, Term] = {}
         self._value: dict[Term, int] = {}
         self._opposite: dict[Term, Term] = {self.yes: self.no, self.no: self.yes}
@@ -122,6 +151,7 @@ class Room:
         """Free the solver and all terms."""
         call("Z3_solver_dec_ref", None, AT, AT)(self._at, self._solver)
         call("Z3_del_context", None, AT)(self._at)
+        _refused.pop(self._at, None)
         self._at = 0
 
     # --- terms ---------------------------------------------------------------------------------
@@ -129,7 +159,8 @@ class Room:
     def _fresh(self, sort: int) -> Term:
         symbol = call("Z3_mk_int_symbol", AT, AT, INT)(self._at, self._names)
         self._names += 1
-        return Term(call("Z3_mk_const", AT, AT, AT, AT)(self._at, symbol, sort))
+        make = call("Z3_mk_const", AT, AT, AT, AT)
+        return Term(make(self._at, symbol, sort) or self._fail())
 
     def flag(self) -> Term:
         """Return a new Boolean unknown."""
@@ -144,7 +175,7 @@ class Room:
         term = self._number.get(value)
         if term is None:
             make = call("Z3_mk_int64", AT, AT, _LONG, AT)
-            term = Term(make(self._at, value, self._wholes))
+            term = Term(make(self._at, value, self._wholes) or self._fail())
             self._number[value] = term
             self._value[term] = value
         return term
@@ -157,7 +188,7 @@ class Room:
         """Return the negation."""
         known = self._opposite.get(inner)
         if known is None:
-            known = Term(self._mk_not(self._at, inner))
+            known = Term(self._mk_not(self._at, inner) or self._fail())
             self._opposite[inner] = known
             self._opposite[known] = inner
         return known
@@ -179,7 +210,7 @@ class Room:
             return zero
         if len(kept) < 2:  # noqa: PLR2004 - nothing to join
             return next(iter(kept), unit)
-        return Term(make(self._at, len(kept), array(len(kept))(*kept)))
+        return Term(make(self._at, len(kept), array(len(kept))(*kept)) or self._fail())
 
     def implies(self, left: Term, right: Term) -> Term:
         """Return: where `left` holds, so does `right`."""
@@ -195,7 +226,7 @@ class Room:
             return left
         if right == self.yes:
             return self.not_(left)
-        return self.not_(Term(self._mk_eq(self._at, left, right)))
+        return self.not_(Term(self._mk_eq(self._at, left, right) or self._fail()))
 
     def if_(self, condition: Term, then: Term, other: Term) -> Term:
         """Return `then` where the condition holds, else `other`: both Booleans or both numbers."""
@@ -203,7 +234,7 @@ class Room:
             return then
         if condition == self.no:
             return other
-        return Term(self._mk_ite(self._at, condition, then, other))
+        return Term(self._mk_ite(self._at, condition, then, other) or self._fail())
 
     def equal(self, left: Term, right: Term) -> Term:
         """Return: two numbers are equal."""
@@ -211,20 +242,20 @@ class Room:
             return self.yes
         if left in self._value and right in self._value:
             return self.no
-        return Term(self._mk_eq(self._at, left, right))
+        return Term(self._mk_eq(self._at, left, right) or self._fail())
 
     def at_most(self, left: Term, right: Term) -> Term:
         """Return: `left` is at most `right`."""
         if left in self._value and right in self._value:
             return self.const(self._value[left] <= self._value[right])
-        return Term(self._mk_le(self._at, left, right))
+        return Term(self._mk_le(self._at, left, right) or self._fail())
 
     def above(self, left: Term, k: int) -> Term:
         """Return: `left` is more than the fixed number `k`."""
         known = self._value.get(left)
         if known is not None:
             return self.const(known > k)
-        return Term(self._mk_gt(self._at, left, self.number(k)))
+        return Term(self._mk_gt(self._at, left, self.number(k)) or self._fail())
 
     def plus(self, left: Term, right: Term) -> Term:
         """Return the sum."""
@@ -240,7 +271,7 @@ class Room:
             return left
         if first is not None and second is not None:
             return self.number(first + sign * second)
-        return Term(make(self._at, 2, array(2)(left, right)))
+        return Term(make(self._at, 2, array(2)(left, right)) or self._fail())
 
     # --- queries -------------------------------------------------------------------------------
 
@@ -253,32 +284,45 @@ class Room:
         """Ask whether all claims and all of `given` can hold at once.
 
         `steps` bounds the solver's own count of work, `seconds` the wall clock (0: no bound).
-        Raises KeyboardInterrupt if the person stopped the solver, SolverError for a bad call.
+        Raises KeyboardInterrupt if the person stops it, SolverError for a bad call.
         """
         self._raise_fault()
         self._limit(min(steps, MOST), max(1, min(int(seconds * 1000), MOST)) if seconds else 0)
         ask = call("Z3_solver_check_assumptions", INT, AT, AT, WHOLE, AT)
-        result = Result(ask(self._at, self._solver, len(given), array(len(given))(*given)))
-        if result is Result.UNKNOWN and "interrupted" in self.reason():
-            raise KeyboardInterrupt
+        with listening(self.stop):
+            result = Result(ask(self._at, self._solver, len(given), array(len(given))(*given)))
+        if result is Result.UNKNOWN:
+            # Whatever stood in the way, what was claimed still stands.
+            _refused.pop(self._at, None)
+        self._raise_fault()
         return result
 
+    def stop(self) -> None:
+        """Stop what is being asked; to be called from another thread."""
+        call("Z3_interrupt", None, AT)(self._at)
+
     def _limit(self, steps: int, milliseconds: int) -> None:
-        settings = call("Z3_mk_params", AT, AT)(self._at)
+        settings = call("Z3_mk_params", AT, AT)(self._at) or self._fail()
         call("Z3_params_inc_ref", None, AT, AT)(self._at, settings)
         named = call("Z3_mk_string_symbol", AT, AT, TEXT)
         put = call("Z3_params_set_uint", None, AT, AT, AT, WHOLE)
         put(self._at, settings, named(self._at, b"rlimit"), steps)
         put(self._at, settings, named(self._at, b"timeout"), milliseconds or MOST)
         put(self._at, settings, named(self._at, b"random_seed"), self._seed)
+        flag = call("Z3_params_set_bool", None, AT, AT, AT, ctypes.c_bool)
+        flag(self._at, settings, named(self._at, b"ctrl_c"), 0)
         call("Z3_solver_set_params", None, AT, AT, AT)(self._at, self._solver, settings)
         call("Z3_params_dec_ref", None, AT, AT)(self._at, settings)
 
     def _raise_fault(self) -> None:
-        code = call("Z3_get_error_code", WHOLE, AT)(self._at)
-        if code:
-            text = call("Z3_get_error_msg", TEXT, AT, WHOLE)(self._at, code)
-            raise SolverError(text.decode())
+        """Raise if the solver refused any call in this room: its claims may be incomplete then."""
+        if self._at in _refused:
+            self._fail()
+
+    def _fail(self) -> NoReturn:
+        code = _refused.get(self._at, 0)
+        text = call("Z3_get_error_msg", TEXT, AT, WHOLE)(self._at, code)
+        raise SolverError(text.decode())
 
     def reason(self) -> str:
         """Return the solver's own words for an unknown."""
@@ -287,7 +331,8 @@ class Room:
 
     def steps(self) -> int:
         """Return the solver's count of work so far in this room."""
-        figures = call("Z3_solver_get_statistics", AT, AT, AT)(self._at, self._solver)
+        get = call("Z3_solver_get_statistics", AT, AT, AT)
+        figures = get(self._at, self._solver) or self._fail()
         call("Z3_stats_inc_ref", None, AT, AT)(self._at, figures)
         try:
             return self._figure(figures, b"rlimit count")
@@ -304,7 +349,7 @@ class Room:
 
     def core(self) -> list[Term]:
         """Return those of the given terms that the last query could not hold (after UNSAT only)."""
-        found = call("Z3_solver_get_unsat_core", AT, AT, AT)(self._at, self._solver)
+        found = call("Z3_solver_get_unsat_core", AT, AT, AT)(self._at, self._solver) or self._fail()
         call("Z3_ast_vector_inc_ref", None, AT, AT)(self._at, found)
         size = call("Z3_ast_vector_size", WHOLE, AT, AT)(self._at, found)
         get = call("Z3_ast_vector_get", AT, AT, AT, WHOLE)

@@ -5,12 +5,13 @@ where it is installed, to a second solver.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 from types import TracebackType
 from typing import Self
 
 from verifier.logic import second
-from verifier.logic.native import Result, Room, Term
+from verifier.logic.native import WANT, Result, Room, Term, told
 from verifier.logic.terms import Terms
 
 SECONDS = 20.0
@@ -56,6 +57,7 @@ class Openings:
     high: Sequence[int]
     _room: Room = field(init=False)
     _script: "_Script" = field(init=False)
+    _lacks: str = ""
 
     def __post_init__(self) -> None:
         """Make the dials."""
@@ -77,7 +79,11 @@ class Openings:
 
     def rule_out(self, one: Ruled) -> None:
         """Rule a region out."""
-        self._script.rule_out(one)
+        try:
+            self._script.rule_out(one)
+        except WANT as want:
+            # What was ruled out would be open again: from now on it cannot tell.
+            self._lacks = told(want)
 
     def find(
         self,
@@ -92,8 +98,21 @@ class Openings:
         moved at all counting one more.
 
         Raises:
-            TimeoutError: the solver cannot tell.
+            TimeoutError: the solver cannot tell, for want of time or of memory.
         """
+        if self._lacks:
+            raise TimeoutError(self._lacks)
+        try:
+            return self._found(names, limits, near)
+        except WANT as want:
+            raise TimeoutError(told(want)) from want
+
+    def _found(
+        self,
+        names: Iterable[str],
+        limits: Sequence[tuple[Mapping[int, int], int]],
+        near: tuple[Sequence[int], Sequence[int], int] | None,
+    ) -> tuple[int, ...] | None:
         script, room = self._script, self._room
         given = [script.switch(name) for name in names]
         for sum_, most in limits:
@@ -125,7 +144,7 @@ def none_open(
             terms.claim(script.switch(name))
 
     found = []
-    with Room() as room:
+    with suppress(*WANT), Room() as room:
         build(room)
         if room.check(seconds=SECONDS) is Result.UNSAT:
             found.append("z3")

@@ -8,10 +8,11 @@ QF_LIA; H. Barbosa et al., "cvc5: A Versatile and Industrial-Strength SMT Solver
 """
 
 from collections.abc import Callable, Iterable
+from contextlib import suppress
 from functools import cache
 from importlib.util import find_spec
 
-from verifier.logic.native import Result, SolverError, Term
+from verifier.logic.native import WANT, Result, SolverError, Term
 from verifier.logic.terms import Terms
 
 NAME = "cvc5"
@@ -136,12 +137,17 @@ class Script:
 
 
 def ask(build: Callable[[Terms], None], seconds: float) -> Result:
-    """Return what the second solver says of a query; UNKNOWN where it is not there or too slow."""
+    """Return what the second solver says of a query; UNKNOWN where it is not there or too slow.
+
+    Where it fails it is not there: then nobody is told that it agreed.
+    """
     if not installed():
         return Result.UNKNOWN
     script = Script()
     build(script)
-    return answer(script.text(), seconds)
+    with suppress(ImportError, *WANT):
+        return answer(script.text(), seconds)
+    return Result.UNKNOWN
 
 
 def answer(text: str, seconds: float) -> Result:

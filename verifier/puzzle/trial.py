@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 from functools import partial
 
+from verifier.engines.child import Lost
 from verifier.engines.contract import Budget
-from verifier.engines.crew import FORKS, Cores, Crew, Lost
+from verifier.engines.crew import FORKS, Cores, Crew
 from verifier.engines.decide import Effort
 from verifier.puzzle.goal import Goal
 from verifier.puzzle.player import Games, Habits, play
@@ -87,7 +88,7 @@ def _played(goal: Goal, habits: Habits, games: int, effort: Effort, jobs: int) -
         if share
     ]
     if FORKS and jobs > 1:
-        crew: Crew[Games] = Crew(Cores(jobs), effort.memory)
+        crew = Crew(Cores(jobs), effort.memory, Games)
         results = list(crew.results(works, range(len(works))))
         # A table whose process was lost is left out: the games of the others count as they are.
         found = [one for one in results if not isinstance(one, Lost)]

@@ -96,7 +96,9 @@ def _sentences(found: Retuned, clock: Clock) -> Iterator[tuple[str, str]]:
     more = len(found.found.unsure) - _UNSURE_TOLD
     if more > 0:
         yield f"Nor at {more} more settings.", NOTE
-    if found.found.spent and len(found.found.unsure) >= MOST_UNSURE:
+    if found.found.lacks:
+        yield f"The search ended there: {found.found.lacks}.", NOTE
+    elif found.found.spent and len(found.found.unsure) >= MOST_UNSURE:
         yield "The search ended there: too much stayed unknown; `--effort` tries harder.", NOTE
     elif found.found.spent:
         yield "The answers allowed were used up; `--calls` allows more.", NOTE

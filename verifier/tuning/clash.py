@@ -5,6 +5,7 @@ members is then left out in turn: where a setting serves the others, it is neede
 """
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -56,6 +57,8 @@ def _covering(search: Search, claims: Sequence[str]) -> list[str]:
         blamed = [one for one in claims if one in search.regions]
         for size in range(min(MOST_TOGETHER, len(blamed)) + 1):
             for some in combinations(blamed, size):
-                if room.find(some) is None:
-                    return list(some)
+                # What the solver cannot tell is not known to clash.
+                with suppress(TimeoutError):
+                    if room.find(some) is None:
+                        return list(some)
     return blamed

@@ -74,7 +74,8 @@ class Found:
 
     `at` is a setting with which each of `answers` holds, None where none was found. `best`: no
     setting that may serve is better. `closed`: no setting is left to look at. `spent`: it ended
-    before that, since the calls allowed were used up or too much stayed unsure.
+    before that, since the calls allowed were used up, too much stayed unsure, or the solver could
+    not say what to try next; `lacks` says why it could not.
     """
 
     at: Setting | None
@@ -83,6 +84,7 @@ class Found:
     closed: bool
     spent: bool
     unsure: tuple[Unsure, ...]
+    lacks: str = ""
 
 
 @dataclass(slots=True, eq=False)
@@ -136,21 +138,25 @@ class Search:
         calls = self.rig.calls
         before = len(self.unsure)
         best: tuple[Setting, tuple[Answered, ...]] | None = None
-        spent = False
-        while (at := proposals.next()) is not None:
-            spent = self.rig.calls - calls >= self.most_calls
-            if spent or len(self.unsure) - before >= MOST_UNSURE:
-                spent = True
-                break
-            answers = self._look(at, claims)
-            self.progress(self.rig.calls)
-            if answers is not None:
-                best = at, answers
-                proposals.serves(at)
+        spent, lacks = False, ""
+        try:
+            while (at := proposals.next()) is not None:
+                spent = self.rig.calls - calls >= self.most_calls
+                if spent or len(self.unsure) - before >= MOST_UNSURE:
+                    spent = True
+                    break
+                answers = self._look(at, claims)
+                self.progress(self.rig.calls)
+                if answers is not None:
+                    best = at, answers
+                    proposals.serves(at)
+        except TimeoutError as slow:
+            spent, lacks = True, str(slow)
         unsure = tuple(one for one in self.unsure[before:] if one.claim in claims)
-        if best is None:
-            return Found(None, (), best=False, closed=not spent, spent=spent, unsure=unsure)
-        return Found(*best, best=not spent, closed=not spent, spent=spent, unsure=unsure)
+        at, answers = (None, ()) if best is None else best
+        done = not spent
+        sure = done and best is not None
+        return Found(at, answers, best=sure, closed=done, spent=spent, unsure=unsure, lacks=lacks)
 
     def none_by(self, claims: Sequence[str]) -> tuple[str, ...]:
         """Return the solvers that find anew that no setting is left for these claims."""
