@@ -17,12 +17,14 @@ from verifier.design.scope import (
     PortEntry,
     Scope,
     TimerEntry,
+    TooLarge,
     Unit,
     ValueEntry,
     Whole,
     telling,
 )
 from verifier.design.values import Env, describe
+from verifier.design.widths import too_wide
 from verifier.design.wire import Wiring, undriven, unwired
 from verifier.source.diagnostic import Collector
 from verifier.source.text import Source
@@ -64,6 +66,9 @@ def resolve(
     with _deep_calls():
         try:
             design = _resolve(block, unit, collector, wishes)
+        except TooLarge as found:
+            collector.add(found.diagnostic)
+            return None
         except RecursionError:
             collector.add(wording.too_deep(block.name.span))
             return None
@@ -137,6 +142,10 @@ def _resolve(
         claims=claims,
         pinned=whole.pinned,
     )
+    wide = too_wide(design)
+    if wide is not None:
+        collector.add(wide)
+        return None
     _never_live(design, known, collector)
     return design
 
@@ -218,8 +227,8 @@ def _read(name: str, text: str, scope: Scope) -> tree.Value | None:
     file = parse(source, scope.whole.collector)
     if file is None:
         return None
-    match [one for block in file.blocks for one in block.body]:
-        case [tree.Setting(value=value, tunable=None)]:
+    match file.blocks:
+        case [tree.Block(body=[tree.Setting(value=value, tunable=None)])]:
             return value
         case _:
             scope.whole.collector.add(wording.no_value(name, text))

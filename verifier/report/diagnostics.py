@@ -15,6 +15,9 @@ from verifier.report.paragraph import paragraph
 from verifier.source.diagnostic import Diagnostic, Label, Severity
 from verifier.source.text import Source, Span
 
+MOST_TOLD = 100
+"""No more than so many are printed; nobody reads on, and drawing each takes its time."""
+
 _GUTTER = 2  # blanks on each side of a line number
 _INDENT = 8  # of causes and mends, their heads included
 _TAB = "  "
@@ -33,13 +36,24 @@ class _Mark:
 
 
 def write_diagnostics(board: Board, found: Sequence[Diagnostic]) -> None:
-    """Print diagnostics in the order given, a blank line after each, and a count at the end."""
-    for diagnostic in found:
+    """Print diagnostics in the order given, a blank line after each, and a count at the end.
+
+    Of very many the first are printed, errors before warnings, and the count tells of the rest.
+    """
+    for diagnostic in _first(found):
         for line in _told(board, diagnostic):
             board.console.print(line)
         board.console.print()
     if found:
         board.console.print(_counted(found))
+
+
+def _first(found: Sequence[Diagnostic]) -> Sequence[Diagnostic]:
+    if len(found) <= MOST_TOLD:
+        return found
+    worst = sorted(found, key=lambda one: one.severity is Severity.WARNING)
+    kept = {id(one) for one in worst[:MOST_TOLD]}
+    return [one for one in found if id(one) in kept]
 
 
 def _told(board: Board, diagnostic: Diagnostic) -> Iterable[Text]:
@@ -82,7 +96,8 @@ def _counted(found: Sequence[Diagnostic]) -> Text:
         for one, number in count.items()
         if number
     ]
-    return Text(f"{', '.join(words)}. More on one: latchwork explain {shown(found[0].code)}")
+    told = f", {MOST_TOLD} of them told" if len(found) > MOST_TOLD else ""
+    return Text(f"{', '.join(words)}{told}. More on one: latchwork explain {shown(found[0].code)}")
 
 
 # --- source lines ---
