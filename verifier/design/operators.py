@@ -95,7 +95,7 @@ def copies(node: tree.Binary, left: Value, right: Value) -> int:
             return 0
         case ChoiceValue(one, options), ChoiceValue(other):
             return len(options) * (_size(one) + _size(other))
-        case FlagValue(), FlagValue(other_cond):
+        case _, FlagValue(other_cond):
             return _size(other_cond)
         case _:
             return 0

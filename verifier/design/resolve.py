@@ -72,6 +72,9 @@ def resolve(
         except RecursionError:
             collector.add(wording.too_deep(block.name.span))
             return None
+    wide = None if design is None else too_wide(design)
+    if wide is not None:
+        collector.add(wide)
     told = Collector(collector.found[before:])
     return None if told.failed else design
 
@@ -142,10 +145,6 @@ def _resolve(
         claims=claims,
         pinned=whole.pinned,
     )
-    wide = too_wide(design)
-    if wide is not None:
-        collector.add(wide)
-        return None
     _never_live(design, known, collector)
     return design
 
@@ -227,8 +226,8 @@ def _read(name: str, text: str, scope: Scope) -> tree.Value | None:
     file = parse(source, scope.whole.collector)
     if file is None:
         return None
-    match file.blocks:
-        case [tree.Block(body=[tree.Setting(value=value, tunable=None)])]:
+    match [block.body for block in file.blocks]:
+        case [[tree.Setting(value=value, tunable=None)]]:
             return value
         case _:
             scope.whole.collector.add(wording.no_value(name, text))

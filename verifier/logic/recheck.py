@@ -98,6 +98,9 @@ def recheck(
 def _text(path: Path, collector: Collector) -> Source | None:
     """Read a file that should be a certificate; what is wrong with it is told."""
     try:
+        if path.exists() and not path.is_file():
+            collector.add(no_file(path, "it is no file"))
+            return None
         with path.open("rb") as file:
             data = file.read(LARGEST + 1)
         text = data.decode("utf-8")

@@ -233,6 +233,17 @@ def use_circle(span: Span, path: str) -> Diagnostic:
     return Diagnostic("use-circle", f"`{path}` uses this file in turn", span, mend=mend)
 
 
+def too_many_files(span: Span, deepest: int, most: int) -> Diagnostic:
+    """Files that use files, too many of them or too far down."""
+    return Diagnostic(
+        "too-many",
+        "too many files are used",
+        span,
+        notes=(f"The limits are {most} files, and {deepest} that use each other in a row.",),
+        mend="put kinds that belong together into one file",
+    )
+
+
 def no_design(name: str) -> Diagnostic:
     """A file without a design."""
     mend = "add `design NAME { ... }`, or `use` this file from one that has it"
