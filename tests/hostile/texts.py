@@ -11,6 +11,7 @@ from random import Random
 import lark
 
 from tests.design.test_damaged import damaged
+from tests.hostile.derived import HOLES, file, statements
 from tests.repo.tree import ROOT
 from verifier.source.codes import codes, page
 from verifier.source.shipped import shipped_text
@@ -32,16 +33,6 @@ _KINDS = ("supply", "tap", "relay", "latch", "door", "button", "lever", "counter
 
 LARGE = 2_000
 """Letters from which on a design on a message's page is left out: to read it takes too long."""
-
-SMALL = (
-    "design a {{ {} }}",
-    "design a {{ b: button l: latch b -> l.set {} }}",
-    "design a {{ m: supply(3) p: pulse(2 s) h: button m -> p h -> p.start {} }}",
-    "kind k {{ in i: signal {} }} design a {{ p: k }}",
-    "design a {{ rooms x, y passage x <-> y walker w starts in x {} }}",
-    "design a {{ keep n: count 0..3 keep t: timer free f: count 0..2 {} }}",
-)
-"""Designs with a hole, so that what is put there is often understood."""
 
 
 def letters(dice: Random) -> str:
@@ -90,7 +81,7 @@ def soup(dice: Random) -> str:
 
 def filled(dice: Random) -> str:
     """Words of the language at random inside a design."""
-    return dice.choice(SMALL).format(soup(dice))
+    return dice.choice(HOLES).format(soup(dice))
 
 
 @cache
@@ -141,6 +132,8 @@ TEXTS: Mapping[str, Maker] = {
     "letters": letters,
     "words": soup,
     "words in a design": filled,
+    "by the grammar": file,
+    "statements": statements,
     "words changed": words_changed,
     "letters changed": letters_changed,
     "lines mixed": spliced,
@@ -194,15 +187,5 @@ def goal(dice: Random) -> str:
         case 3:
             return f"yes }} design q {{ {soup(dice)}"
         case _:
-            asked = (
-                "h",
-                "not h",
-                "someone is in x",
-                "h.out and not h",
-                "fed",
-                "counts",
-                "w is in y",
-            )
-            return (
-                letters_of(dice, dice.choice(asked)) if dice.random() < 0.3 else dice.choice(asked)
-            )
+            asked = dice.choice(("h", "not h", "someone is in x", "h.out and not h", "fed", "lit"))
+            return letters_of(dice, asked) if dice.random() < 0.3 else asked

@@ -296,7 +296,9 @@ SORTS: Mapping[str, Sort] = {
         for name, share in (
             ("letters", 10),
             ("words", 15),
-            ("words in a design", 15),
+            ("words in a design", 6),
+            ("by the grammar", 10),
+            ("statements", 20),
             ("words changed", 6),
             ("letters changed", 6),
             ("lines mixed", 4),

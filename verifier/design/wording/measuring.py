@@ -20,13 +20,12 @@ from verifier.design.wording.lists import listed, meant
 def wrong_type(span: Span, wanted: str, value: Value) -> Diagnostic:
     """Something else is wanted here."""
     headline = f"{wanted} is wanted here, and this is {name_of(value)}"
-    mend = None
     if isinstance(value, NumberValue) and wanted.startswith("a time"):
         mend = "write a unit on the same line: `3 s`, `500 ms`, `2 min`"
         return Diagnostic("wrong-unit", headline, span, mend=mend)
     if isinstance(value, TimeValue) and "number" in wanted:
         return Diagnostic("wrong-unit", headline, span, mend="leave out the unit")
-    return Diagnostic("wrong-type", headline, span, mend=mend)
+    return Diagnostic("wrong-type", headline, span, mend=f"put {wanted} in its place")
 
 
 def wrong_argument(span: Span, name: str, wanted: str, value: Value) -> Diagnostic:
