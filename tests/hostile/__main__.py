@@ -5,7 +5,7 @@ what came of it: no exception, no message without code, place and mend, nothing 
 a terminal, no more than so much time and memory. A table counts them; each find is told with the
 sort, the seed and the number that make it again (`--only SORT --first NUMBER --tries 1`).
 
-`--guided` lets coverage choose the inputs instead, with atheris (`pip install atheris`).
+`python -m tests.hostile.guided` lets coverage choose the inputs instead.
 """
 
 import argparse
@@ -47,12 +47,7 @@ def main(arguments: Sequence[str]) -> int:
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--only", choices=[*SORTS, "commands"])
     parser.add_argument("--first", type=int, default=0, help="number of the first try")
-    parser.add_argument("--guided", type=int, default=0, metavar="SECONDS")
     given = parser.parse_args(arguments)
-    if given.guided:
-        from tests.hostile.guided import guided
-
-        return guided(given.guided, given.seed)
     wanted = dict(plan(given.tries, given.only))
     if given.commands:
         wanted["commands"] = (WHOLE, given.commands)

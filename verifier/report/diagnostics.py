@@ -5,7 +5,7 @@ off as on a drawing, `├────┤`; cause and mend follow in full sentenc
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rich.text import Text
 
@@ -20,6 +20,7 @@ MOST_TOLD = 100
 
 _GUTTER = 2  # blanks on each side of a line number
 _INDENT = 8  # of causes and mends, their heads included
+_NEAR = 10_000  # letters of a line before and behind a mark that are looked at: more than any board
 _TAB = "  "
 _LEAST_WORDS = 12  # columns below which words do not go beside a mark but under it
 
@@ -134,10 +135,22 @@ def _measured(
     line, digits = number
     gutter = " " * _GUTTER + str(line).rjust(digits) + " " * _GUTTER
     marks = sorted(marks, key=lambda mark: (not mark.main, mark.start))
+    text, marks = _near(text, marks)
     view = _View.of(text, board.width - len(gutter), marks[0], board.letters)
     yield Text.assemble((gutter, FAINT), view.text)
     for mark in marks:
         yield from _mark_lines(board, view, mark, len(gutter))
+
+
+def _near(text: str, marks: list[_Mark]) -> tuple[str, list[_Mark]]:
+    """Return what may be shown of a very long line, and marks as they stand in that."""
+    if len(text) <= 2 * _NEAR:
+        return text, marks
+    first = max(0, marks[0].start - _NEAR)
+    moved = [
+        replace(one, start=max(0, one.start - first), end=max(1, one.end - first)) for one in marks
+    ]
+    return text[first : first + 2 * _NEAR], moved
 
 
 @dataclass(frozen=True, slots=True)

@@ -96,10 +96,13 @@ def proofs_of(text: str, system: System, above: int = 0) -> tuple[Proof, ...]:
         UnreadableError: a line is wrong.
     """
     lines = _Lines(text, above)
-    found = []
+    found: list[Proof] = []
     try:
         while lines.word:
-            found.append(_Reader(lines, system).proof())
+            proof = _Reader(lines, system).proof()
+            if proof.asked in {one.asked for one in found}:
+                raise ValueError(f"a second proof of `{proof.asked.value}`")  # noqa: TRY301 - likewise
+            found.append(proof)
     except ValueError as error:
         raise UnreadableError(lines.number, str(error)) from error
     return tuple(found)
