@@ -118,6 +118,32 @@ LARGE: Mapping[str, tuple[str, str]] = {
     ),
 }
 
+WIDE: Mapping[str, tuple[str, str]] = {
+    "many options": (
+        design(f"free f : one of ({', '.join(f'o{n}' for n in range(20_000))})"),
+        "too-many",
+    ),
+    "many rooms": (
+        design(
+            f"rooms {', '.join(f'r{n}' for n in range(2_000))}\n"
+            + "".join(f"passage r{n} <-> r{(7 * n + 1) % 2_000}\n" for n in range(2_000))
+            + "walker w starts in r0\nclaim c: never someone is in r7"
+        ),
+        "too-many",
+    ),
+    "many walkers": (
+        design(
+            "rooms x, y\npassage x <-> y\nwalker w[1..9000] starts in x\n"
+            "claim c: never count of walkers in y > 3000"
+        ),
+        "too-many",
+    ),
+    "many steps": (
+        design(f"b : button\nclaim c: b only after {'b then ' * 50_000}b"),
+        "too-many",
+    ),
+}
+
 LONG: Mapping[str, tuple[str, str]] = {
     "name of a megabyte": (f"design {'a' * 1_000_000} {{ }}", "too-long"),
     "number of ten thousand digits": (design(f"let x = {'9' * 10_000}"), "too-long"),
@@ -173,7 +199,7 @@ def kept(ended: Ended) -> bool:
     return ended.megabytes < MEGABYTES and not steers(ended.out + ended.err)
 
 
-@pytest.mark.parametrize("cases", [DEEP, LARGE, LONG], ids=["deep", "large", "long"])
+@pytest.mark.parametrize("cases", [DEEP, LARGE, WIDE, LONG], ids=["deep", "large", "wide", "long"])
 def test_what_would_hurt_is_refused(cases: Mapping[str, tuple[str, str]], tmp_path: Path) -> None:
     found = measured({name: text for name, (text, _) in cases.items()}, tmp_path)
     wrong = {

@@ -42,7 +42,7 @@ LONGEST_ROW = 10_000
 """No row and no loop longer than this."""
 
 MOST_VALUES = 1_000
-"""No kept count with more values than this."""
+"""No count and no choice with more values than this."""
 
 _KIND_ONLY = (tree.In, tree.Out, tree.Uses)
 _DESIGN_ONLY = (
@@ -241,6 +241,8 @@ def _shape(node: tree.Type, site: Site, what: str) -> Shape:
             return Number(low, high, units=False)
         case tree.ChoiceType(options):
             names = tuple(word.text for word in options)
+            if len(options) > MOST_VALUES:
+                raise Mistake(wording.too_many(node.span, "a choice", MOST_VALUES))
             first: dict[str, tree.Word] = {}
             for word in options:
                 if word.text in first:

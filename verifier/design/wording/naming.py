@@ -233,6 +233,18 @@ def use_circle(span: Span, path: str) -> Diagnostic:
     return Diagnostic("use-circle", f"`{path}` uses this file in turn", span, mend=mend)
 
 
+def too_many_ways(span: Span) -> Diagnostic:
+    """A walker more than the house has room for."""
+    return Diagnostic(
+        "too-many",
+        "too many rooms and passages for so many walkers",
+        span,
+        "with this one it is too much",
+        notes=("Work grows with the walkers, and with the square of rooms and passages.",),
+        mend="leave out rooms in which nothing happens, or walkers; docs/limits.md lists limits",
+    )
+
+
 def too_many_files(span: Span, deepest: int, most: int) -> Diagnostic:
     """Files that use files, too many of them or too far down."""
     return Diagnostic(
