@@ -16,7 +16,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
-import vcdvcd  # type: ignore[import-untyped]
+import vcdvcd
 
 from tests.cli.call import call
 from tests.hostile.fence import ROOT

@@ -426,7 +426,8 @@ def _meets(entry: ValueEntry, value: Value, wanted: tree.Type) -> None:
         case tree.CountType():
             fits, name = isinstance(value, NumberValue), "a count"
         case _:
-            assert expected is not None
+            if expected is None:
+                raise Mistake(wording.not_that_type(wanted.span, "a parameter"))
             fits, name = isinstance(value, expected[0]), expected[1]
     if not fits:
         raise Mistake(wording.wrong_argument(entry.node.span, entry.name, name, value))

@@ -10,7 +10,7 @@ from verifier.design.people import Exit, new_walker, step
 from verifier.design.scope import Mistake, Scope, WalkerEntry, telling
 from verifier.syntax import tree
 
-MOST_WAYS = 2_000_000
+MOST_WAYS = 200_000
 """No more than this: walkers, times the square of rooms and exits together (`too-many`), since from
 each place of each walker it has to be said how it comes to each other one."""
 
