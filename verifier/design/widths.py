@@ -30,7 +30,7 @@ from verifier.design.sentence import conditions
 from verifier.source.diagnostic import Diagnostic
 from verifier.source.text import Span
 
-MOST_STEPS = 2_000_000
+MOST_PAIRS = 2_000_000
 """No design whose numbers take more work than this, in pairs of bits (`too-many`)."""
 
 
@@ -43,7 +43,7 @@ def too_wide(design: Design) -> Diagnostic | None:
     for span, name, root in _terms(design):
         for term in walk(root):
             steps += _steps(term)
-            if steps > MOST_STEPS:
+            if steps > MOST_PAIRS:
                 return wording.too_wide(span, name)
     return None
 
