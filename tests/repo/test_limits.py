@@ -12,11 +12,12 @@ from verifier.design.sentences import MOST_STEPS, MOST_TIMES
 from verifier.design.widths import MOST_PAIRS
 from verifier.report.diagnostics import MOST_TOLD
 from verifier.syntax.mistakes import LARGEST_FILE, LONGEST_NAME, LONGEST_NUMBER
-from verifier.verdict.certificate import LARGEST
 
 ROWS = {
     "a file": f"{LARGEST_FILE >> 20} MiB",
-    "all files that a design uses": f"{MOST_FILES}, and {DEEPEST_USES} that use each other in a row",
+    "all files that a design uses": (
+        f"{MOST_FILES}, and {DEEPEST_USES} that use each other in a row"
+    ),
     "a number, written or reckoned": f"{LONGEST_NUMBER} digits",
     "a time": f"{MOST_TICKS} ticks",
     "a name": f"{LONGEST_NAME} letters",
@@ -30,8 +31,6 @@ ROWS = {
     "steps of `only after`": f"{MOST_STEPS}",
     "messages told in one run": f"{MOST_TOLD}, errors first; the last line says how many there are",
     "a list of presses": f"{LARGEST_FILE >> 20} MiB",
-    "a certificate": f"{LARGEST >> 20} MiB, numbers of 15 digits, nodes 1000 deep, each thing proved"
-    " once",
     "N in `at most N times in any D`": f"{MOST_TIMES}",
 }
 
