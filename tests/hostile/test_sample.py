@@ -10,7 +10,10 @@ import pytest
 
 from tests.hostile.__main__ import plan
 from tests.hostile.campaign import tried
-from tests.hostile.tries import WHOLE
+from tests.hostile.guard import megabytes, steers, told_well
+from tests.hostile.tries import WHOLE, Sort
+from verifier.source.diagnostic import Diagnostic
+from verifier.source.text import Source, Span
 
 TRIES = int(os.environ.get("LATCHWORK_HOSTILE", "1200"))
 SEED = 20_261_129
@@ -34,10 +37,6 @@ def test_no_input_makes_a_command_fall(record_property: Callable[[str, object], 
 
 def test_a_fault_would_be_found() -> None:
     """The judge of the tries is no rubber stamp: each fault that it looks for is one to it."""
-    from tests.hostile.guard import steers, told_well
-    from tests.hostile.tries import Sort
-    from verifier.source.diagnostic import Diagnostic
-    from verifier.source.text import Source, Span
 
     def falls(_text: str) -> str:
         raise KeyError("x")
@@ -47,7 +46,7 @@ def test_a_fault_would_be_found() -> None:
             pass
 
     def eats(_text: str) -> str:
-        return str(len(bytearray(2_000 << 20)))[:1]
+        return str(len(bytearray(megabytes() + 600 << 20)))[:1]
 
     for take in (falls, goes_on, eats):
         sort = Sort(1, lambda dice: str(dice.random()), take)

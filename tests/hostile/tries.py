@@ -33,6 +33,9 @@ from verifier.system.lower import lower
 from verifier.system.model import System
 from verifier.verdict.certificate_reader import UnreadableError, certificate_of, proofs_of
 
+QUICK = "/dev/shm" if Path("/dev/shm").is_dir() else None  # noqa: S108 - memory, where there is any
+"""Where files are put that are read once."""
+
 _NOWHERE = Path("/nowhere/garden.latch")
 
 WORKING = """design garden {
@@ -92,7 +95,7 @@ def _design(text: str) -> str:
 
 def _bytes(data: bytes) -> str:
     """Take a file of any bytes through the reader of files and, if it is a text, the rest."""
-    with tempfile.NamedTemporaryFile(dir="/dev/shm", suffix=".latch") as file:
+    with tempfile.NamedTemporaryFile(dir=QUICK, suffix=".latch") as file:
         file.write(data)
         file.flush()
         collector = Collector()
@@ -242,7 +245,7 @@ GOALS = ("route", "bypass", "stuck", "trial")
 
 def _command(text: str, dice: Random) -> str:
     """Call a command on a file; its exit status must be one of those that it tells of."""
-    with tempfile.TemporaryDirectory(dir="/dev/shm") as folder:
+    with tempfile.TemporaryDirectory(dir=QUICK) as folder:
         path = Path(folder) / "garden.latch"
         path.write_text(text, encoding="utf-8", errors="replace")
         if dice.random() < 0.3:
