@@ -223,6 +223,7 @@ def test_large_lists_of_presses_are_bounded(tmp_path: Path) -> None:
     put(tmp_path, "good.latch", GOOD)
     put(tmp_path, "large", b"#" * (2 << 20))
     put(tmp_path, "bytes", b"\xff\0")
-    calls = {name: ["run", "good.latch", "--presses", name] for name in ("large", "bytes")}
-    due = {"large": "too large", "bytes": "no UTF-8 text"}
+    put(tmp_path, "many", "".join(f"hand at {n} s\n" for n in range(30_000)))
+    due = {"large": "too large", "bytes": "no UTF-8 text", "many": "30000 presses"}
+    calls = {name: ["run", "good.latch", "--presses", name] for name in due}
     assert not refused(fenced(calls, tmp_path), due)

@@ -3,6 +3,7 @@
 import pytest
 
 from tests.repo.tree import ROOT
+from verifier.cli.run import MOST_PRESSES
 from verifier.design.coerce import MOST_TICKS
 from verifier.design.files import DEEPEST_USES, MOST_FILES
 from verifier.design.maze import MOST_WAYS
@@ -30,6 +31,7 @@ ROWS = {
     "walkers times the square of rooms and exits": f"{MOST_WAYS}",
     "steps of `only after`": f"{MOST_STEPS}",
     "messages told in one run": f"{MOST_TOLD}, errors first; the last line says how many there are",
+    "presses of one run": f"{MOST_PRESSES}",
     "a list of presses": f"{LARGEST_FILE >> 20} MiB",
     "N in `at most N times in any D`": f"{MOST_TIMES}",
 }
