@@ -30,6 +30,8 @@ def shown(
     system: System, question: Question, proofs: Sequence[Proof], limits: Limits
 ) -> tuple[Ruling, Outcome]:
     """Return whether all proofs are sound, and what they say together where they are."""
+    if len({proof.asked for proof in proofs}) < len(proofs):
+        return wrong("it shows the same thing more than once"), Outcome(Verdict.UNKNOWN)
     rulings: list[Ruling] = []
     outcomes = {}
     for proof in proofs:

@@ -96,13 +96,10 @@ def proofs_of(text: str, system: System, above: int = 0) -> tuple[Proof, ...]:
         UnreadableError: a line is wrong.
     """
     lines = _Lines(text, above)
-    found: list[Proof] = []
+    found = []
     try:
         while lines.word:
-            proof = _Reader(lines, system).proof()
-            if proof.asked in {one.asked for one in found}:
-                raise ValueError(f"a second proof of `{proof.asked.value}`")  # noqa: TRY301 - likewise
-            found.append(proof)
+            found.append(_Reader(lines, system).proof())
     except ValueError as error:
         raise UnreadableError(lines.number, str(error)) from error
     return tuple(found)
