@@ -203,7 +203,6 @@ GOALS: Mapping[str, tuple[str, str]] = {
     "two designs": ("yes } design x {", "a goal is one condition"),
     "an escape": ("\x1b[2J", "stray-letter"),
     "nothing": ("", "unreadable"),
-    "a comment": ("hand # x", "a goal"),
 }
 
 
