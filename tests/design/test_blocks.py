@@ -155,3 +155,8 @@ def test_counts_keep_their_declared_range() -> None:
     found = design("design d { keep n: count 2 .. 5 = 3  n becomes n + 1 }")
     assert net(found, "n").shape == Number(2, 5, units=False)
     assert [one.name for one in found.claims] == ["counts"]
+
+
+def test_a_parameter_cannot_be_power() -> None:
+    assert codes("design a(feed: power = 3) { }") == ["wrong-type"]
+    assert codes("kind k(feed: power) { }\ndesign a { p : k(3) }") == ["wrong-type"]

@@ -33,7 +33,8 @@ def causes(
     for fact in sorted(found, key=lambda one: found[one], reverse=True):
         inner = _joined(made.get(one, ()) for one in reasons.behind(fact))
         made[fact] = (Why(fact, inner, proved=True),) if fact in needed else inner
-    return _joined(made[fact] for fact in roots)
+    # Where there are more roots than are looked at, nothing is known behind the rest.
+    return _joined(made.get(fact, ()) for fact in roots)
 
 
 def _joined(rows: Iterable[tuple[Why, ...]]) -> tuple[Why, ...]:

@@ -11,6 +11,7 @@ from verifier.report.diagnostics import write_diagnostics
 from verifier.report.letters import shown
 from verifier.report.look import BLOCK, Board, board
 from verifier.source.diagnostic import Collector
+from verifier.syntax.parse import read_source
 
 BAD_INPUT = 2
 
@@ -60,9 +61,8 @@ def lines_of(path: Path) -> list[str]:
     Raises:
         click.UsageError: It cannot be read.
     """
-    try:
-        return path.read_text(encoding="utf-8").splitlines()
-    except OSError as wrong:
-        raise click.UsageError(f"cannot read {path}: {wrong.strerror}") from wrong
-    except UnicodeDecodeError as wrong:
-        raise click.UsageError(f"{path} is no UTF-8 text") from wrong
+    collector = Collector()
+    source = read_source(path, collector)
+    if source is None:
+        raise click.UsageError(collector.found[0].headline)
+    return source.text.splitlines()

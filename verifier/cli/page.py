@@ -15,6 +15,7 @@ from verifier.cli.times import Time
 from verifier.cli.trouble import no_such
 from verifier.engines.decide import Effort
 from verifier.pipeline import CheckSettings, answers, lowered, rules_out_all
+from verifier.report.letters import shown
 from verifier.report.page.build import page_of
 from verifier.report.page.write import text_of
 from verifier.system.model import System
@@ -62,7 +63,7 @@ def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click
     wanted = CheckSettings(options.claims, Effort(options.effort, horizon=horizon))
     page = page_of(system, list(answers(system, wanted)))
     save(ctx, options.out, text_of(page))
-    click.echo(f"{options.out}: {page.name}, {page.tally}")
+    click.echo(f"{shown(str(options.out))}: {shown(page.name)}, {page.tally}")
     return 0
 
 

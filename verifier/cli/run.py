@@ -19,6 +19,9 @@ from verifier.report.simulation import simulation, write_simulation
 from verifier.simulate.told import NoWayError, played
 from verifier.system.lower import lower
 
+MOST_PRESSES = 5_000
+"""No run with more presses than this: to tell them all would take minutes."""
+
 
 @dataclass(frozen=True, slots=True)
 class Options:
@@ -55,6 +58,8 @@ def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click
     options = Options(**given)
     design = _design(ctx, options)
     presses = [*options.presses, *(listed(ctx, options.listed) if options.listed else [])]
+    if len(presses) > MOST_PRESSES:
+        raise click.UsageError(f"{len(presses)} presses; a run has at most {MOST_PRESSES}", ctx)
     system = lower(design)
     acts, last = acts_of(ctx, system, presses)
     length = last if options.until is None else options.until.ticks(design.tick_ns) + 1

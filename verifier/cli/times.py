@@ -7,8 +7,10 @@ from typing import Never
 import click
 
 _SIZES = {"ms": 1_000_000, "s": 1_000_000_000, "min": 60_000_000_000, "h": 3_600_000_000_000}
-_TIME = r"(\d+)\s*(ms|s|min|h|ticks?)"
-_DECIMAL = re.compile(r"(?P<whole>\d+)\.(?P<digits>\d+)\s*(?P<unit>ms|s|min|h)\b", re.ASCII)
+_TIME = r"(\d{1,18})\s*(ms|s|min|h|ticks?)"
+_DECIMAL = re.compile(
+    r"(?P<whole>\d{1,18})\.(?P<digits>\d{1,18})\s*(?P<unit>ms|s|min|h)\b", re.ASCII
+)
 _PRESS = re.compile(
     rf"\s*(?P<name>[A-Za-z_][\w.\[\]]*)(?:\s+to\s+(?P<option>\w+))?"
     rf"\s+at\s+(?P<at>{_TIME})(?:\s+for\s+(?P<held>{_TIME}))?\s*",

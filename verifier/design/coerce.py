@@ -7,6 +7,10 @@ from verifier.design.values import FlagValue, NumberValue, PartValue, TimeValue,
 from verifier.source.text import Span
 from verifier.syntax import tree
 
+MOST_TICKS = 10**15 - 1
+"""No time longer than this (`too-long`): certificates hold numbers of 15 digits, and sums of times
+stay far below the 63 bits that the solver's numbers are handed over in."""
+
 
 def as_condition(value: Value, node: tree.Node) -> Cond:
     """Return a value as a condition, or raise the Mistake that says why it is none."""
@@ -58,4 +62,11 @@ def tick_count(ns: int, span: Span, tick: int) -> int:
     """Return nanoseconds in ticks of `tick` ns; Mistake where they are no whole number of them."""
     if ns % tick:
         raise Mistake(wording.off_tick(span, ns, tick))
+    check_ticks(ns // tick, span, tick)
     return ns // tick
+
+
+def check_ticks(count: int, span: Span, tick: int) -> None:
+    """Raise the Mistake that a time is too long, where it is."""
+    if count > MOST_TICKS:
+        raise Mistake(wording.long_time(span, MOST_TICKS, tick))

@@ -22,7 +22,7 @@ from verifier.design.model import (
     Truth,
 )
 from verifier.design.model import Edge as EdgeTerm
-from verifier.design.operators import COMPARISONS, bends, compared, joined
+from verifier.design.operators import COMPARISONS, bends, compared, copies, joined
 from verifier.design.people import between, in_room
 from verifier.design.scope import AlreadyTold, LetEntry, Mistake, Scope, ValueEntry
 from verifier.design.values import (
@@ -65,6 +65,7 @@ def evaluate(  # noqa: C901 - one case a node
 
     Raises Mistake where the expression has none.
     """
+    site.scope.whole.count(node.span)
     match node:
         case tree.Number(value):
             return NumberValue(Fixed(value))
@@ -201,6 +202,7 @@ def _binary(node: tree.Binary, site: Site) -> Value:
         join = terms.all_of if node.operator is Operator.AND else terms.any_of
         return FlagValue(join(parts))
     left, right = _both_sides(node, site)
+    site.scope.whole.count(node.span, copies(node, left, right))
     site.scope.whole.pinned |= bends(node, left, right)
     if node.operator in COMPARISONS:
         return FlagValue(compared(node, left, right, site.tick))
@@ -264,6 +266,7 @@ def _items(node: tree.Tally, site: Site) -> list[tuple[Value, tree.Node]]:
         if isinstance(value, RowValue):
             from verifier.design.lookup import of_entry
 
+            site.scope.whole.count(item.span, len(value.items))
             found += [(value_of(of_entry(one, item.span), item), item) for one in value.items]
         else:
             found.append((value, item))

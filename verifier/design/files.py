@@ -12,6 +12,12 @@ from verifier.source.text import Source
 from verifier.syntax import tree
 from verifier.syntax.parse import parse, read_source
 
+MOST_FILES = 100
+"""No more files than this are read for one design (`too-many`)."""
+
+DEEPEST_USES = 50
+"""No file that is used by one that is used by another, and so on, more times than this."""
+
 
 @cache
 def standard() -> Unit:
@@ -54,22 +60,41 @@ class _Loader:
 
     def _used(self, use: tree.Use, path: Path, above: tuple[Path, ...]) -> Unit | None:
         told = self.collector.add
-        wanted = (path.parent / use.path).resolve() if "\0" not in use.path else None
-        if wanted is None or not wanted.is_relative_to(path.parent):
+        wanted = _found(path.parent / use.path)
+        if wanted is None:
+            told(wording.use_missing(use.span, use.path))
+            return None
+        if not wanted.is_relative_to(path.parent):
             told(wording.use_outside(use.span, use.path))
             return None
         if wanted in above:
             told(wording.use_circle(use.span, use.path))
             return None
         if wanted not in self.known:
-            self.known[wanted] = None
-            if not wanted.is_file():
-                told(wording.use_missing(use.span, use.path))
-                return None
-            source = read_source(wanted, self.collector)
-            if source is not None:
-                self.known[wanted] = self.unit(source, wanted, above)
+            self.known[wanted] = self._read(use, wanted, above)
         return self.known[wanted]
+
+    def _read(self, use: tree.Use, wanted: Path, above: tuple[Path, ...]) -> Unit | None:
+        if not wanted.is_file():
+            self.collector.add(wording.use_missing(use.span, use.path))
+            return None
+        if len(above) > DEEPEST_USES or len(self.known) >= MOST_FILES:
+            told = (DEEPEST_USES, MOST_FILES)
+            self.collector.add(wording.too_many_files(use.span, *told))
+            return None
+        source = read_source(wanted, self.collector)
+        return None if source is None else self.unit(source, wanted, above)
+
+
+def _found(path: Path) -> Path | None:
+    """Return the file that a path leads to in the end, None where it leads nowhere."""
+    try:
+        path = path.resolve()
+        path.is_file()
+    except (OSError, RuntimeError, ValueError):
+        # Links in a circle, a name longer than the system takes, a letter that it does not take.
+        return None
+    return path
 
 
 def _check_names(file: tree.File, collector: Collector) -> None:

@@ -10,6 +10,10 @@ from verifier.design.people import Exit, new_walker, step
 from verifier.design.scope import Mistake, Scope, WalkerEntry, telling
 from verifier.syntax import tree
 
+MOST_WAYS = 200_000
+"""No more than this: walkers, times the square of rooms and exits together (`too-many`), since from
+each place of each walker it has to be said how it comes to each other one."""
+
 
 @dataclass(frozen=True, slots=True)
 class Maze:
@@ -61,6 +65,8 @@ def _walkers(scope: Scope, exits: tuple[Exit, ...]) -> tuple[tuple[Walker, int],
     found: list[tuple[Walker, int]] = []
 
     def walker(entry: WalkerEntry) -> None:
+        if (len(found) + 1) * (len(rooms) + len(exits)) ** 2 > MOST_WAYS:
+            raise Mistake(wording.too_many_ways(entry.span))
         start = _room(entry.room, Site(scope, entry.env))
         entry.walker = new_walker(entry.path, rooms, exits, entry.span)
         scope.whole.walkers.append(entry.walker)

@@ -2,7 +2,8 @@
 
 from verifier.design import terms, wording
 from verifier.design.coerce import as_condition, ticks
-from verifier.design.model import Cond, Fixed, Fold, Num
+from verifier.design.loops import walk
+from verifier.design.model import Cond, Fixed, Fold, Num, Term
 from verifier.design.scope import Mistake
 from verifier.design.values import (
     ChoiceValue,
@@ -15,7 +16,14 @@ from verifier.design.values import (
     Value,
 )
 from verifier.syntax import tree
+from verifier.syntax.mistakes import LONGEST_NUMBER
 from verifier.syntax.tree import Operator
+
+LARGEST = 10**LONGEST_NUMBER - 1
+"""No fixed number further from 0 than this, as none that is written."""
+
+LONGEST_TIME = LARGEST * 3_600_000_000_000
+"""Nanoseconds; no fixed time longer than this, as none that is written."""
 
 COMPARISONS = {
     Operator.EQUAL,
@@ -76,11 +84,35 @@ def _same(node: tree.Binary, left: Value, right: Value) -> Cond:
             raise Mistake(wording.not_comparable(node.span, node.operator, left, right))
 
 
+def copies(node: tree.Binary, left: Value, right: Value) -> int:
+    """Return how many terms a comparison says more than once.
+
+    Comparisons that stand inside each other say some again and again, and their number doubles with
+    each level.
+    """
+    match left, right:
+        case _ if node.operator not in _EQUALITIES:
+            return 0
+        case ChoiceValue(one, options), ChoiceValue(other):
+            return len(options) * (_size(one) + _size(other))
+        case _, FlagValue(other_cond):
+            return _size(other_cond)
+        case _:
+            return 0
+
+
+def _size(term: Term) -> int:
+    return sum(1 for _ in walk(term))
+
+
 def joined(node: tree.Binary, left: Value, right: Value) -> Value:
     """Return two values joined by arithmetic."""
     match left, right:
         case NumberValue(one), NumberValue(other):
-            return NumberValue(_numbers(node, one, other))
+            found = _numbers(node, one, other)
+            if isinstance(found, Fixed):
+                _check_size(node, found.value, LARGEST)
+            return NumberValue(found)
         case TimeValue(), TimeValue() if node.operator in {Operator.PLUS, Operator.MINUS}:
             sign = 1 if node.operator is Operator.PLUS else -1
             ends = (left.low + sign * right.low, left.high + sign * right.high)
@@ -119,7 +151,13 @@ def bends(node: tree.Binary, left: Value, right: Value) -> frozenset[str]:
 def _time(node: tree.Node, low: int, high: int, moved_by: frozenset[str]) -> Value:
     if low < 0:
         raise Mistake(wording.negative_time(node.span))
+    _check_size(node, high, LONGEST_TIME)
     return TimeValue(low, high, node.span, moved_by)
+
+
+def _check_size(node: tree.Node, number: int, most: int) -> None:
+    if abs(number) > most:
+        raise Mistake(wording.large_result(node.span))
 
 
 def _factor(value: NumberValue, node: tree.Node) -> int:

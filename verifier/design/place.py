@@ -22,6 +22,7 @@ from verifier.design.scope import (
     Row,
     Scope,
     TimerEntry,
+    TooLarge,
     Unit,
     ValueEntry,
     WalkerEntry,
@@ -34,11 +35,14 @@ from verifier.syntax import tree
 MOST_NAMES = 50_000
 """No more names than this in one design, all parts together (`too-many`)."""
 
+DEEPEST_KINDS = 100
+"""No kinds placed inside each other deeper than this (`too-deep`)."""
+
 LONGEST_ROW = 10_000
 """No row and no loop longer than this."""
 
 MOST_VALUES = 1_000
-"""No kept count with more values than this."""
+"""No count and no choice with more values than this."""
 
 _KIND_ONLY = (tree.In, tree.Out, tree.Uses)
 _DESIGN_ONLY = (
@@ -82,6 +86,7 @@ def _unfold(scope: Scope, loop: tree.For, env: Env) -> None:
     _check_length(loop.range, first, last)
     inner = [one for one in loop.body if not isinstance(one, tree.For)]
     for number in range(first, last + 1):
+        scope.whole.count(loop.name.span)
         under = env.with_loop(name, number)
         declare(scope, inner, under, looped=True)
         for one in loop.body:
@@ -128,6 +133,7 @@ def _declare(scope: Scope, statement: tree.Statement, env: Env, *, looped: bool)
         raise Mistake(wording.wrong_place(statement.span, where))
     if looped and isinstance(statement, _TOP_ONLY):
         raise Mistake(wording.wrong_place(statement.span, "loop"))
+    scope.whole.count(statement.span)
     scope.statements.append(Placed(statement, env))
     match statement:
         case tree.Setting(name, value, tunable):
@@ -173,7 +179,7 @@ def add(scope: Scope, entry: Entry) -> None:
     """Put an entry into its scope, refusing taken names and designs that grow too large."""
     scope.whole.size += 1
     if scope.whole.size > MOST_NAMES:
-        raise Mistake(wording.too_many(entry.span, "a design", MOST_NAMES))
+        raise TooLarge(wording.too_many(entry.span, "a design", MOST_NAMES))
     known = scope.names.get(entry.name)
     match known, entry.index:
         case None, None:
@@ -235,10 +241,13 @@ def _shape(node: tree.Type, site: Site, what: str) -> Shape:
             return Number(low, high, units=False)
         case tree.ChoiceType(options):
             names = tuple(word.text for word in options)
-            for number, word in enumerate(options):
-                if word.text in names[:number]:
-                    first = options[names.index(word.text)]
-                    raise Mistake(wording.twice(word.span, word.text, first.span))
+            if len(options) > MOST_VALUES:
+                raise Mistake(wording.too_many(node.span, "a choice", MOST_VALUES))
+            first: dict[str, tree.Word] = {}
+            for word in options:
+                if word.text in first:
+                    raise Mistake(wording.twice(word.span, word.text, first[word.text].span))
+                first[word.text] = word
             return Choice(names)
         case tree.PlainType():
             raise Mistake(wording.not_that_type(node.span, what))
@@ -314,10 +323,13 @@ def _place_part(entry: PartEntry) -> None:
         raise Mistake(wording.unknown_kind(declared.kind.span, declared.kind.text, known))
     block, unit = found
     above: Scope | None = scope
+    depth = 0
     while above is not None:
         if above.block is block:
             raise Mistake(wording.kind_in_itself(declared.kind.span, block.name.text, entry.path))
-        above = above.above
+        above, depth = above.above, depth + 1
+    if depth > DEEPEST_KINDS:
+        raise Mistake(wording.kinds_too_deep(declared.kind.span, DEEPEST_KINDS))
     inside = Scope(entry.path, block, unit, scope.whole, scope, entry.span)
     _bind(inside, declared, Site(scope, entry.env))
     entry.inside = inside

@@ -117,7 +117,7 @@ class Ranges:
                 (low, high), (least, most) = self.interval(left), self.interval(right)
                 return low - most, high - least
             case Scaled(fold, inner, by):
-                return _scaled(fold, self.interval(inner), by)
+                return scaled(fold, self.interval(inner), by)
             case NumIf(condition, then, other):
                 ways = self.truth(condition)
                 found = [self.interval(then)] if 1 in ways else []
@@ -198,7 +198,8 @@ def _compared(relation: Relation, left: Interval, right: Interval) -> Values:
     return frozenset((1,)) if must else _BOTH if can else frozenset((0,))
 
 
-def _scaled(fold: Fold, inner: Interval, by: int) -> Interval:
+def scaled(fold: Fold, inner: Interval, by: int) -> Interval:
+    """Return what a number in an interval is times, divided by or modulo a fixed number."""
     low, high = inner
     match fold:
         case Fold.TIMES:

@@ -17,12 +17,14 @@ from verifier.design.scope import (
     PortEntry,
     Scope,
     TimerEntry,
+    TooLarge,
     Unit,
     ValueEntry,
     Whole,
     telling,
 )
 from verifier.design.values import Env, describe
+from verifier.design.widths import too_wide
 from verifier.design.wire import Wiring, undriven, unwired
 from verifier.source.diagnostic import Collector
 from verifier.source.text import Source
@@ -64,9 +66,15 @@ def resolve(
     with _deep_calls():
         try:
             design = _resolve(block, unit, collector, wishes)
+        except TooLarge as found:
+            collector.add(found.diagnostic)
+            return None
         except RecursionError:
             collector.add(wording.too_deep(block.name.span))
             return None
+    wide = None if design is None else too_wide(design)
+    if wide is not None:
+        collector.add(wide)
     told = Collector(collector.found[before:])
     return None if told.failed else design
 
@@ -220,8 +228,8 @@ def _read(name: str, text: str, scope: Scope) -> tree.Value | None:
     file = parse(source, scope.whole.collector)
     if file is None:
         return None
-    match [one for block in file.blocks for one in block.body]:
-        case [tree.Setting(value=value, tunable=None)]:
+    match [block.body for block in file.blocks]:
+        case [[tree.Setting(value=value, tunable=None)]]:
             return value
         case _:
             scope.whole.collector.add(wording.no_value(name, text))

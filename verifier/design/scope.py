@@ -8,15 +8,29 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 
+from verifier.design import wording
 from verifier.design.model import Case, Free, Load, Net, Timer, Walker
 from verifier.design.values import Env, Value
 from verifier.source.diagnostic import Collector, Diagnostic
 from verifier.source.text import Source, Span
 from verifier.syntax import tree
 
+MOST_PIECES = 500_000
+"""No more pieces than this in one design, loops and kinds unfolded (`too-many`): turns of loops,
+statements, names, numbers and operators of expressions, and places of rows that lists name."""
+
 
 class Mistake(Exception):  # noqa: N818 - it is the builder's mistake, not an error of ours
     """Carries a diagnostic from the middle of an expression to its statement."""
+
+    def __init__(self, diagnostic: Diagnostic) -> None:
+        """Keep the diagnostic."""
+        super().__init__(diagnostic.headline)
+        self.diagnostic = diagnostic
+
+
+class TooLarge(Exception):  # noqa: N818 - as Mistake
+    """Carries a diagnostic out of a whole design: going on would tell the same again and again."""
 
     def __init__(self, diagnostic: Diagnostic) -> None:
         """Keep the diagnostic."""
@@ -243,3 +257,10 @@ class Whole:
     walkers: list[Walker] = field(default_factory=list)
     lets: dict[LetEntry, Net] = field(default_factory=dict)
     size: int = 0
+    pieces: int = 0
+
+    def count(self, span: Span, pieces: int = 1) -> None:
+        """Take notice of more pieces, refusing designs that unfold into too many of them."""
+        self.pieces += pieces
+        if self.pieces > MOST_PIECES:
+            raise TooLarge(wording.too_many_pieces(span, MOST_PIECES))

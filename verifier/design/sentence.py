@@ -6,6 +6,7 @@ specification patterns", ICSE 2005. docs/semantics.md says what each means.
 """
 
 from dataclasses import dataclass
+from typing import assert_never
 
 from verifier.design.nodes import Cond
 
@@ -159,3 +160,33 @@ Sentence = (
     | FromUntil
     | FromAnywhere
 )
+
+
+def conditions(sentence: Sentence) -> tuple[Cond, ...]:
+    """Return the conditions that a sentence speaks of, its scopes included."""
+    match sentence:
+        case LeadsTo(cause, effect, _):
+            return (cause, effect)
+        case OnlyAfter(what, links, _):
+            return (what, *(link.what for link in links))
+        case OnlyWhile(what, condition):
+            return (what, condition)
+        case While(condition, inner) | After(condition, inner):
+            return (condition, *conditions(inner))
+        case FromUntil(opens, shuts, inner):
+            return (opens, shuts, *conditions(inner))
+        case FromAnywhere(inner):
+            return conditions(inner)
+        case (
+            Never(what)
+            | Lasts(what)
+            | Returns(what)
+            | AtMostTimes(what)
+            | Possible(what)
+            | NoSooner(what)
+            | AlwaysPossible(what)
+            | Eventually(what)
+        ):
+            return (what,)
+        case _:
+            assert_never(sentence)

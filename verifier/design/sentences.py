@@ -14,6 +14,9 @@ from verifier.syntax import tree
 MOST_TIMES = 64
 """`at most N times in any D` keeps a clock for each of N starts."""
 
+MOST_STEPS = 1_000
+"""No chain of `only after` with more steps than this: each is kept as a flag and told in words."""
+
 _NO_SCOPE = (tree.Possible, tree.NoSooner, tree.AlwaysPossible)
 _SCOPES = (tree.WhileScope, tree.AfterScope, tree.FromUntilScope)
 
@@ -85,6 +88,8 @@ def _lasts(node: tree.Lasts, site: Site) -> model.Lasts:
 
 def _only_after(node: tree.OnlyAfter, site: Site) -> model.OnlyAfter:
     each = _limit(node.each, site)
+    if len(node.links) > MOST_STEPS:
+        raise Mistake(wording.too_many(node.span, "a chain of steps", MOST_STEPS))
     links = []
     for number, link in enumerate(node.links):
         limit = _limit(link.limit, site)

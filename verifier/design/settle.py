@@ -1,7 +1,7 @@
 """How state changes: `becomes`, `loads`, `runs`, `uses`, and what outputs show."""
 
 from verifier.design import express, terms, wording
-from verifier.design.coerce import tick_count
+from verifier.design.coerce import check_ticks, tick_count
 from verifier.design.express import Site, let_net, let_value
 from verifier.design.lookup import find_entry, live
 from verifier.design.model import (
@@ -179,6 +179,7 @@ def _load(when: Cond, span: TimeValue, site: Site, *, turned: bool) -> Load:
     percent = site.scope.whole.percent
     if percent and span.high > site.tick and not turned:
         low, high = widened(span, percent, site)
+        check_ticks(high, span.span, site.tick)
     return Load(when, low, high, turned, span.span)
 
 

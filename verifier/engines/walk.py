@@ -18,6 +18,9 @@ from verifier.verdict.evidence import Evidence, Reaches, Stopped, Why
 RESTLESS = 8
 """With no more choices than this, each is first touched alone, without rest."""
 
+SLOW = 0.001
+"""Nominal seconds of a look from which on the budget is asked after each jump, not each 16th."""
+
 FAVOUR = 0.3
 """How often people touch one thing only."""
 
@@ -131,13 +134,14 @@ class Walker:
         at = self.machine.start()
         choices = self.machine.rest()
         done: list[Stretch] = []
+        slow = self.machine.effort > SLOW
         tick = 0
         if temper.rush:
             choices = tuple(int(place in temper.among) for place in range(len(choices)))
         for jump in range(jumps):
             step = self.step(at, choices, temper, 16 if jump else 4)
             budget.use(self.machine.effort * 2)
-            if step is None or (jump & 15 == 0 and budget.spent()):
+            if step is None or ((slow or jump & 15 == 0) and budget.spent()):
                 return None
             choices, look = step
             draws = self.machine.fitted(look, self.wishes())

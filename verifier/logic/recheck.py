@@ -30,6 +30,8 @@ def shown(
     system: System, question: Question, proofs: Sequence[Proof], limits: Limits
 ) -> tuple[Ruling, Outcome]:
     """Return whether all proofs are sound, and what they say together where they are."""
+    if len({proof.asked for proof in proofs}) < len(proofs):
+        return wrong("it shows the same thing more than once"), Outcome(Verdict.UNKNOWN)
     rulings: list[Ruling] = []
     outcomes = {}
     for proof in proofs:
@@ -98,6 +100,9 @@ def recheck(
 def _text(path: Path, collector: Collector) -> Source | None:
     """Read a file that should be a certificate; what is wrong with it is told."""
     try:
+        if path.exists() and not path.is_file():
+            collector.add(no_file(path, "it is no file"))
+            return None
         with path.open("rb") as file:
             data = file.read(LARGEST + 1)
         text = data.decode("utf-8")

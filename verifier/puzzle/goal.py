@@ -114,8 +114,8 @@ def _claim_of(words: str, collector: Collector, taken: set[str]) -> tree.Claim |
     _tell(told, collector, words)
     if file is None:
         return None
-    match [one for block in file.blocks for one in block.body]:
-        case [tree.Claim(sentence=tree.Possible(limit=None, whatever=False)) as claim]:
+    match [block.body for block in file.blocks]:
+        case [[tree.Claim(sentence=tree.Possible(limit=None, whatever=False)) as claim]]:
             return replace(claim, name=tree.Declared(_free("goal", taken), span=claim.name.span))
         case _:
             collector.add(_no_condition(words))

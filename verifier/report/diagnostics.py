@@ -5,7 +5,7 @@ off as on a drawing, `├────┤`; cause and mend follow in full sentenc
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rich.text import Text
 
@@ -15,8 +15,12 @@ from verifier.report.paragraph import paragraph
 from verifier.source.diagnostic import Diagnostic, Label, Severity
 from verifier.source.text import Source, Span
 
+MOST_TOLD = 100
+"""No more than so many are printed; nobody reads on, and drawing each takes its time."""
+
 _GUTTER = 2  # blanks on each side of a line number
 _INDENT = 8  # of causes and mends, their heads included
+_NEAR = 10_000  # letters of a line before and behind a mark that are looked at: more than any board
 _TAB = "  "
 _LEAST_WORDS = 12  # columns below which words do not go beside a mark but under it
 
@@ -33,13 +37,24 @@ class _Mark:
 
 
 def write_diagnostics(board: Board, found: Sequence[Diagnostic]) -> None:
-    """Print diagnostics in the order given, a blank line after each, and a count at the end."""
-    for diagnostic in found:
+    """Print diagnostics in the order given, a blank line after each, and a count at the end.
+
+    Of very many the first are printed, errors before warnings, and the count tells of the rest.
+    """
+    for diagnostic in _first(found):
         for line in _told(board, diagnostic):
             board.console.print(line)
         board.console.print()
     if found:
         board.console.print(_counted(found))
+
+
+def _first(found: Sequence[Diagnostic]) -> Sequence[Diagnostic]:
+    if len(found) <= MOST_TOLD:
+        return found
+    worst = sorted(found, key=lambda one: one.severity is Severity.WARNING)
+    kept = {id(one) for one in worst[:MOST_TOLD]}
+    return [one for one in found if id(one) in kept]
 
 
 def _told(board: Board, diagnostic: Diagnostic) -> Iterable[Text]:
@@ -82,7 +97,8 @@ def _counted(found: Sequence[Diagnostic]) -> Text:
         for one, number in count.items()
         if number
     ]
-    return Text(f"{', '.join(words)}. More on one: latchwork explain {shown(found[0].code)}")
+    told = f", {MOST_TOLD} of them told" if len(found) > MOST_TOLD else ""
+    return Text(f"{', '.join(words)}{told}. More on one: latchwork explain {shown(found[0].code)}")
 
 
 # --- source lines ---
@@ -119,10 +135,22 @@ def _measured(
     line, digits = number
     gutter = " " * _GUTTER + str(line).rjust(digits) + " " * _GUTTER
     marks = sorted(marks, key=lambda mark: (not mark.main, mark.start))
+    text, marks = _near(text, marks)
     view = _View.of(text, board.width - len(gutter), marks[0], board.letters)
     yield Text.assemble((gutter, FAINT), view.text)
     for mark in marks:
         yield from _mark_lines(board, view, mark, len(gutter))
+
+
+def _near(text: str, marks: list[_Mark]) -> tuple[str, list[_Mark]]:
+    """Return what may be shown of a very long line, and marks as they stand in that."""
+    if len(text) <= 2 * _NEAR:
+        return text, marks
+    first = max(0, marks[0].start - _NEAR)
+    moved = [
+        replace(one, start=max(0, one.start - first), end=max(1, one.end - first)) for one in marks
+    ]
+    return text[first : first + 2 * _NEAR], moved
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,71 +3,25 @@
 from collections import deque
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import assert_never
 
 from verifier.design.loops import walk
 from verifier.design.model import (
     Above,
-    After,
-    AlwaysPossible,
-    AtMostTimes,
     Case,
-    Cond,
     Design,
-    Eventually,
-    FromAnywhere,
-    FromUntil,
-    Lasts,
-    LeadsTo,
     Live,
     Net,
-    Never,
-    NoSooner,
-    OnlyAfter,
-    OnlyWhile,
-    Possible,
     Read,
     ReadPick,
-    Returns,
     Role,
     Running,
     Sentence,
     Term,
     Timer,
-    While,
 )
+from verifier.design.sentence import conditions
 
 Item = Net | Timer
-
-
-def conditions(sentence: Sentence) -> tuple[Cond, ...]:
-    """Return the conditions that a sentence speaks of, its scopes included."""
-    match sentence:
-        case LeadsTo(cause, effect, _):
-            return (cause, effect)
-        case OnlyAfter(what, links, _):
-            return (what, *(link.what for link in links))
-        case OnlyWhile(what, condition):
-            return (what, condition)
-        case While(condition, inner) | After(condition, inner):
-            return (condition, *conditions(inner))
-        case FromUntil(opens, shuts, inner):
-            return (opens, shuts, *conditions(inner))
-        case FromAnywhere(inner):
-            return conditions(inner)
-        case (
-            Never(what)
-            | Lasts(what)
-            | Returns(what)
-            | AtMostTimes(what)
-            | Possible(what)
-            | NoSooner(what)
-            | AlwaysPossible(what)
-            | Eventually(what)
-        ):
-            return (what,)
-        case _:
-            assert_never(sentence)
 
 
 def read_by(term: Term) -> Iterator[Item]:

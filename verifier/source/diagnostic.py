@@ -48,10 +48,16 @@ class Collector:
     """Gathers the diagnostics of a run, each once, in the order in which they were met."""
 
     found: list[Diagnostic] = field(default_factory=list)
+    _known: set[Diagnostic] = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        """Note what is kept from the start."""
+        self._known = set(self.found)
 
     def add(self, diagnostic: Diagnostic) -> None:
         """Keep a diagnostic unless the very same one is kept already."""
-        if diagnostic not in self.found:
+        if diagnostic not in self._known:
+            self._known.add(diagnostic)
             self.found.append(diagnostic)
 
     @property

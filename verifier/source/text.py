@@ -4,6 +4,7 @@ A span is a pair of offsets into one text; line and column are worked out only w
 see them.
 """
 
+import re
 from bisect import bisect_right
 from dataclasses import dataclass, field
 
@@ -18,11 +19,8 @@ class Source:
 
     def __post_init__(self) -> None:
         """Note where each line starts."""
-        starts = [0]
-        for offset, letter in enumerate(self.text):
-            if letter == "\n":
-                starts.append(offset + 1)
-        object.__setattr__(self, "starts", tuple(starts))
+        ends = re.finditer("\n", self.text)
+        object.__setattr__(self, "starts", (0, *(one.end() for one in ends)))
 
     def line_of(self, offset: int) -> int:
         """Return the line, counted from 1, that holds an offset."""

@@ -86,7 +86,10 @@ def unreadable(place: Span, wanted: frozenset[str]) -> Diagnostic:
         # A name could stand here, as the first of a statement, but what follows says that it isn't.
         wanted -= STATEMENTS
     words = f"here could stand {could_stand(wanted)}" if wanted else ""
-    return Diagnostic("unreadable", headline, place, words, mend=_mend(place.text, wanted))
+    mend = _mend(place.text, wanted)
+    if not (words or mend):
+        mend = "leave it out, or put before it what it belongs to"
+    return Diagnostic("unreadable", headline, place, words, mend=mend)
 
 
 def missing(last: Span, wanted: frozenset[str]) -> Diagnostic:

@@ -78,7 +78,8 @@ def parse(source: Source, collector: Collector) -> tree.File | None:
 
 def _blank(hidden: re.Match[str]) -> str:
     """Put something in the place of a hidden letter that splits no name."""
-    before, after = hidden.string[: hidden.start()][-1:], hidden.string[hidden.end() :][:1]
+    text, start, end = hidden.string, hidden.start(), hidden.end()
+    before, after = text[max(0, start - 1) : start], text[end : end + 1]
     return "_" if before.isalnum() and after.isalnum() else " "
 
 

@@ -16,7 +16,7 @@ Setting = tuple[int, ...]
 """What each dial stands at, in the order of the dials."""
 
 _SIZES = {"ms": 1_000_000, "s": 1_000_000_000, "min": 60_000_000_000, "h": 3_600_000_000_000}
-_AMOUNT = re.compile(r"(\d+)(?: (ms|s|min|h|ticks?))?", re.ASCII)
+_AMOUNT = re.compile(r"(\d{1,18})(?: (ms|s|min|h|ticks?))?", re.ASCII)
 
 WIDE = 4
 """A setting without a range of its own is looked at up to so many times its value."""

@@ -7,6 +7,7 @@ from verifier.design.values import NumberValue, TimerValue, TimeValue, Value, na
 from verifier.source.diagnostic import Diagnostic, Severity
 from verifier.source.text import Span
 from verifier.syntax import tree
+from verifier.syntax.mistakes import LONGEST_NUMBER
 
 if TYPE_CHECKING:
     from verifier.design.model import Net
@@ -19,13 +20,12 @@ from verifier.design.wording.lists import listed, meant
 def wrong_type(span: Span, wanted: str, value: Value) -> Diagnostic:
     """Something else is wanted here."""
     headline = f"{wanted} is wanted here, and this is {name_of(value)}"
-    mend = None
     if isinstance(value, NumberValue) and wanted.startswith("a time"):
         mend = "write a unit on the same line: `3 s`, `500 ms`, `2 min`"
         return Diagnostic("wrong-unit", headline, span, mend=mend)
     if isinstance(value, TimeValue) and "number" in wanted:
         return Diagnostic("wrong-unit", headline, span, mend="leave out the unit")
-    return Diagnostic("wrong-type", headline, span, mend=mend)
+    return Diagnostic("wrong-type", headline, span, mend=f"put {wanted} in its place")
 
 
 def wrong_argument(span: Span, name: str, wanted: str, value: Value) -> Diagnostic:
@@ -204,4 +204,38 @@ def empty_window(span: Span) -> Diagnostic:
     """A window of no ticks."""
     return Diagnostic(
         "out-of-range", "the window must be a tick or longer", span, mend="lengthen it"
+    )
+
+
+def too_wide(span: Span, name: str) -> Diagnostic:
+    """Amounts or counts with too many values to be worked with."""
+    return Diagnostic(
+        "too-many",
+        "the amounts and counts of this design have too many values",
+        span,
+        f"with `{name}` it is too much",
+        notes=("Each value that a number may take costs work, and a sum costs each pair of them.",),
+        mend="make amounts smaller, such as by counting in larger units",
+    )
+
+
+def large_result(span: Span) -> Diagnostic:
+    """Fixed numbers that come to one with too many digits."""
+    return Diagnostic(
+        "too-long",
+        "this comes to a number with too many digits",
+        span,
+        notes=(f"At most {LONGEST_NUMBER} digits can be reckoned with.",),
+        mend="make one of its numbers smaller",
+    )
+
+
+def long_time(span: Span, most: int, tick: int) -> Diagnostic:
+    """A time that has too many ticks."""
+    return Diagnostic(
+        "too-long",
+        f"a time of more than {most} ticks",
+        span,
+        notes=(f"A tick is {time_text(tick)}; times are counted in ticks.",),
+        mend="make it shorter, or the tick longer",
     )

@@ -178,12 +178,31 @@ def too_many(span: Span, what: str, most: int) -> Diagnostic:
     )
 
 
+def too_many_pieces(span: Span, most: int) -> Diagnostic:
+    """A design that says more than can be read through, once it is unfolded."""
+    note = "Turns of loops, statements, and what expressions are made of count, each time anew."
+    return Diagnostic(
+        "too-many",
+        f"the design unfolds into more than {most} pieces",
+        span,
+        notes=(note,),
+        mend="make it smaller; docs/limits.md lists limits",
+    )
+
+
 def too_deep(span: Span) -> Diagnostic:
     """Definitions that lead on to others too many times."""
     headline = "names lead on to other names too many times"
     return Diagnostic(
         "too-deep", headline, span, mend="break the chain with a part that keeps state"
     )
+
+
+def kinds_too_deep(span: Span, most: int) -> Diagnostic:
+    """A kind made of parts that are made of parts, and so on, too many times."""
+    headline = f"kinds stand inside each other more than {most} deep"
+    mend = "place some of the parts side by side; docs/limits.md lists limits"
+    return Diagnostic("too-deep", headline, span, mend=mend)
 
 
 def anywhere_here(span: Span) -> Diagnostic:
@@ -212,6 +231,29 @@ def use_circle(span: Span, path: str) -> Diagnostic:
     """Files that use each other."""
     mend = "put what both need into a third file"
     return Diagnostic("use-circle", f"`{path}` uses this file in turn", span, mend=mend)
+
+
+def too_many_ways(span: Span) -> Diagnostic:
+    """A walker more than the house has room for."""
+    return Diagnostic(
+        "too-many",
+        "too many rooms and passages for so many walkers",
+        span,
+        "with this one it is too much",
+        notes=("Work grows with the walkers, and with the square of rooms and passages.",),
+        mend="leave out rooms in which nothing happens, or walkers; docs/limits.md lists limits",
+    )
+
+
+def too_many_files(span: Span, deepest: int, most: int) -> Diagnostic:
+    """Files that use files, too many of them or too far down."""
+    return Diagnostic(
+        "too-many",
+        "too many files are used",
+        span,
+        notes=(f"The limits are {most} files, and {deepest} that use each other in a row.",),
+        mend="put kinds that belong together into one file",
+    )
 
 
 def no_design(name: str) -> Diagnostic:
