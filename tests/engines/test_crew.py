@@ -6,6 +6,7 @@ import sys
 import time
 from collections.abc import Callable, Iterator
 from functools import partial
+from multiprocessing.connection import Connection
 
 import pytest
 
@@ -123,8 +124,7 @@ def test_a_child_notices_that_its_parent_is_gone(monkeypatch: pytest.MonkeyPatch
     reader, writer = os.pipe()
 
     def watch() -> None:
-        lost = orphaned()
-        while not lost():
+        while not orphaned():
             time.sleep(0.01)
         os.write(writer, b"gone")
 
@@ -149,6 +149,30 @@ def test_a_child_that_does_not_look_ends_with_its_parent_all_the_same() -> None:
     assert done([parent], 1) == [Lost(0)]
     number = int(os.read(reader, 100))
     wait_for(lambda: gone(number))
+
+
+def test_a_child_whose_parent_is_gone_before_it_begins_does_no_work(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    end_with_parent = crew._end_with_parent
+
+    def late() -> None:
+        time.sleep(0.3)
+        end_with_parent()
+
+    monkeypatch.setattr(crew, "_end_with_parent", late)
+    reader, writer = os.pipe()
+
+    def work(_line: Connection) -> None:
+        os.write(writer, b"ran")
+
+    def parent() -> int:
+        Child(work)
+        os._exit(0)
+
+    assert done([parent], 1) == [Lost(0)]
+    os.close(writer)
+    assert os.read(reader, 10) == b""
 
 
 def pigeons(seconds: float) -> int:

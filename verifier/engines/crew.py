@@ -131,12 +131,14 @@ def _end_with_parent() -> None:
     """Let the system end this process when its parent is gone, where it knows how (Linux)."""
     if sys.platform == "linux":
         ctypes.CDLL(None).prctl(_PR_SET_PDEATHSIG, signal.SIGKILL)
+    if orphaned():
+        os._exit(1)  # it was gone before the system was told
 
 
-def orphaned() -> Callable[[], bool]:
-    """Return a question that a child may ask again and again: is my parent gone?"""
-    parent = os.getppid()
-    return lambda: os.getppid() != parent
+def orphaned() -> bool:
+    """Tell whether the parent of this child is gone, even if it went before this was asked."""
+    parent = multiprocessing.parent_process()
+    return parent is not None and parent.pid != os.getppid()
 
 
 def limit_memory(megabytes: int) -> None:
