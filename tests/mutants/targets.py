@@ -7,6 +7,7 @@ ROOT = Path(__file__).resolve().parents[2]
 TICK = "tests/logic/test_tick_by_hand.py"
 JUDGE = "tests/logic/test_judge_by_hand.py"
 JUMPS = "tests/logic/test_jumps.py"
+PRINTED = "tests/system/test_printed.py"
 PROGRAM = "tests/system/test_program.py"
 REPLAY = (
     "tests/verdict/test_replay_by_hand.py",
@@ -17,7 +18,7 @@ REPLAY = (
 TARGETS: dict[str, tuple[str, ...]] = {
     "verifier/logic/tick.py": (TICK, "tests/logic/test_tick.py"),
     "verifier/logic/judge.py": (JUDGE,),
-    "verifier/logic/terms.py": (TICK, "tests/logic/test_tick.py", JUMPS),
+    "verifier/logic/terms.py": ("tests/logic/test_terms.py", TICK, JUMPS),
     "verifier/logic/native.py": ("tests/logic/test_native.py", TICK, JUMPS),
     "verifier/logic/jumps.py": (JUMPS, JUDGE),
     "verifier/logic/observed.py": (JUMPS, JUDGE),
@@ -29,6 +30,10 @@ TARGETS: dict[str, tuple[str, ...]] = {
     "verifier/system/cone.py": ("tests/system/test_cone.py", PROGRAM, TICK, JUDGE),
     "verifier/system/fold.py": ("tests/system/test_fold.py", TICK, "tests/verdict/test_variant.py"),
     "verifier/system/expr.py": ("tests/system/test_expr.py", TICK),
-    "verifier/system/printed.py": (PROGRAM,),
-    "verifier/system/program.py": (PROGRAM, *REPLAY[:1]),
+    "verifier/system/printed.py": (PRINTED, PROGRAM),
+    "verifier/system/program.py": (PRINTED, PROGRAM, *REPLAY[:1]),
+    "verifier/verdict/rules.py": (
+        "tests/verdict/test_rules_by_hand.py",
+        "tests/verdict/test_rules.py",
+    ),
 }
