@@ -154,7 +154,7 @@ def test_a_child_that_does_not_look_ends_with_its_parent_all_the_same() -> None:
 def test_a_child_whose_parent_is_gone_before_it_begins_does_no_work(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    end_with_parent = crew._end_with_parent
+    end_with_parent = crew._end_with_parent  # noqa: SLF001 - the same, but late
 
     def late() -> None:
         time.sleep(0.3)

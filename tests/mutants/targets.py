@@ -15,6 +15,12 @@ REPLAY = (
     "tests/verdict/test_replay.py",
 )
 
+MONITORS = "tests/semantics/test_monitors_by_hand.py"
+QUESTIONS = "tests/system/test_questions.py"
+TIMES = "tests/design/test_times.py"
+SENTENCES = "tests/design/test_sentences.py"
+BLOCKS = ("tests/design/test_blocks.py", "tests/design/test_wires.py")
+
 TARGETS: dict[str, tuple[str, ...]] = {
     "verifier/logic/tick.py": (TICK, "tests/logic/test_tick.py"),
     "verifier/logic/judge.py": (JUDGE,),
@@ -32,6 +38,15 @@ TARGETS: dict[str, tuple[str, ...]] = {
     "verifier/system/expr.py": ("tests/system/test_expr.py", TICK),
     "verifier/system/printed.py": (PRINTED, PROGRAM),
     "verifier/system/program.py": (PRINTED, PROGRAM, *REPLAY[:1]),
+    "verifier/system/draft.py": ("tests/system/test_draft.py", MONITORS),
+    "verifier/system/monitors.py": (MONITORS, QUESTIONS, "tests/system/test_allowed.py"),
+    "verifier/system/lower.py": (
+        *("tests/system/test_lower.py", "tests/system/test_allowed.py", QUESTIONS, PROGRAM),
+    ),
+    "verifier/design/sentences.py": (SENTENCES, *BLOCKS),
+    "verifier/design/coerce.py": (TIMES, SENTENCES, *BLOCKS),
+    "verifier/design/operators.py": (TIMES, "tests/design/test_operators.py", SENTENCES, *BLOCKS),
+    "verifier/design/settle.py": (TIMES, *BLOCKS),
     "verifier/verdict/rules.py": (
         "tests/verdict/test_rules_by_hand.py",
         "tests/verdict/test_rules.py",

@@ -134,6 +134,7 @@ def test_a_way_by_luck_says_nothing_to_who_excludes_luck() -> None:
         (Form.AGAIN, ALWAYS, None, NOTHING),
         (Form.AGAIN, None, ALWAYS, NOTHING),
         (Form.AGAIN, Outcome(HOLDS, Reach.UP_TO, 9), ALWAYS, NOTHING),
+        (Form.AGAIN, Outcome(UNKNOWN, Reach.FOREVER), ALWAYS, NOTHING),
         (Form.AGAIN, ALWAYS, Outcome(HOLDS, Reach.UP_TO, 9), Outcome(HOLDS, Reach.UP_TO, 9)),
     ],
 )
