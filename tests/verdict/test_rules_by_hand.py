@@ -72,7 +72,7 @@ CASES: list[tuple[Asked, Question, Evidence, Seen | None, Outcome]] = [
     (Asked.OPEN, PLAIN, TOO_FAR, None, ALWAYS),
     (Asked.OPEN, TIMED, FAR, None, ALWAYS),
     (Asked.OPEN, TIMED, TOO_FAR, None, NEVER),
-    (Asked.OPEN, TIMED, Explored({}, {}), None, ALWAYS),
+    (Asked.OPEN, replace(PLAIN, limit=0), Explored({}, {}), None, ALWAYS),
     (Asked.OPEN, PLAIN, GUIDED, None, ALWAYS),
     (Asked.OPEN, TIMED, GUIDED, None, ALWAYS),
     (Asked.OPEN, TIMED, replace(GUIDED, within=21), None, rules.BESIDE),
