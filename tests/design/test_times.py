@@ -36,6 +36,8 @@ def spans(head: str, span: str) -> tuple[int, int]:
         ("tick 100 ms setting stay = 1 s .. 3 s", "2 s + stay", (30, 50)),
         ("tick 100 ms setting stay = 1 s .. 3 s", "stay - 1 s", (0, 20)),
         ("tick 100 ms setting stay = 1 s .. 3 s", "5 s - stay", (20, 40)),
+        ("tick 1 s setting stay = 1 s .. 3 s setting long = 5 s .. 6 s", "long - stay", (2, 5)),
+        ("tick 1 s setting stay = 1 s .. 3 s setting long = 5 s .. 6 s", "long + stay", (6, 9)),
         ("tick 100 ms setting stay = 1 s .. 3 s", "stay * 2", (20, 60)),
         ("tick 100 ms setting stay = 1 s .. 3 s", "2 * stay", (20, 60)),
         ("tick 100 ms setting stay = 1 s .. 3 s", "stay div 2", (5, 15)),
@@ -139,6 +141,8 @@ def test_what_a_timer_may_not_do(lines: str, code: str) -> None:
         ("5", "wrong-unit"),
         ("2 s - 3 s", "out-of-range"),
         ("3 s .. 2 s", "out-of-range"),
+        ("none * (1 - 2)", "out-of-range"),
+        ("(1 - 2) * none", "out-of-range"),
         ("6 s div 0", "out-of-range"),
         ("6 s mod 4", "wrong-unit"),
         ("6 s * press", "not-fixed"),
@@ -147,7 +151,8 @@ def test_what_a_timer_may_not_do(lines: str, code: str) -> None:
     ],
 )
 def test_what_is_no_time_is_refused(span: str, code: str) -> None:
-    assert codes(GLOW.format(head="", span=span, tail=START)) == [code]
+    head = "setting none = 0 s .. 3 s" if "none" in span else ""
+    assert codes(GLOW.format(head=head, span=span, tail=START)) == [code]
 
 
 def test_settings_and_ticks_from_the_command_line() -> None:
