@@ -35,7 +35,7 @@ TARGETS: dict[str, tuple[str, ...]] = {
     "verifier/system/state.py": ("tests/system/test_cone.py", *REPLAY),
     "verifier/system/cone.py": ("tests/system/test_cone.py", PROGRAM, TICK, JUDGE),
     "verifier/system/fold.py": ("tests/system/test_fold.py", TICK, "tests/verdict/test_variant.py"),
-    "verifier/system/expr.py": ("tests/system/test_expr.py", TICK),
+    "verifier/system/expr.py": ("tests/system/test_expr.py",),
     "verifier/system/printed.py": (PRINTED, PROGRAM),
     "verifier/system/program.py": (PRINTED, PROGRAM, *REPLAY[:1]),
     "verifier/system/draft.py": ("tests/system/test_draft.py", MONITORS),

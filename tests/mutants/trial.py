@@ -25,7 +25,7 @@ import pytest
 
 from tests.mutants.changes import Mutant
 
-SECONDS = 5.0
+SECONDS = 2.0
 """A mutant that works for so much longer than the tests of the true module never ends."""
 WAITED = 20
 """One that waits for so many times as long as it may work never ends either."""
