@@ -90,10 +90,11 @@ def test_a_choice_between_two_is_written_as_plainly_as_it_can_be() -> None:
     assert (pool.if_(a, b, c).op, pool.if_(a, b, c).args) == (Op.IF, (a, b, c))
 
 
-def test_comparisons_of_clocks_are_folded_where_they_always_hold_or_never() -> None:
+def test_leaves_say_what_they_read_and_are_folded_where_they_always_hold_or_never() -> None:
     pool = Pool()
     assert pool.above(1, -1) is pool.yes
     assert (pool.above(1, 0).op, pool.above(1, 0).data) == (Op.ABOVE, (1, 0))
+    assert (pool.pick(2, 1).op, pool.pick(2, 1).data) == (Op.PICK, (2, 1))
     assert pool.gap(1, 1, 0) is pool.yes
     assert pool.gap(1, 1, -1) is pool.no
     assert (pool.gap(2, 1, -3).op, pool.gap(2, 1, -3).data) == (Op.GAP, (2, 1, -3))
