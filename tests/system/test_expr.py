@@ -71,6 +71,8 @@ def test_equal_expressions_are_one_object() -> None:
     assert pool.if_(pool.not_(a), b, c) is pool.if_(a, c, b)
     assert pool.or_(a, pool.and_(a, b)) is a
     assert pool.and_(a, pool.or_(b, a)) is a
+    assert pool.and_(b, pool.or_(b, a)) is b
+    assert pool.and_(a, pool.if_(a, b, c)).args == (a, pool.if_(a, b, c))
     assert pool.and_(a, pool.not_(a)) is pool.no
     assert pool.or_(a, pool.not_(a)) is pool.yes
 
