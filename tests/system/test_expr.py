@@ -73,6 +73,8 @@ def test_equal_expressions_are_one_object() -> None:
     assert pool.and_(a, pool.or_(b, a)) is a
     assert pool.and_(b, pool.or_(b, a)) is b
     assert pool.and_(a, pool.if_(a, b, c)).args == (a, pool.if_(a, b, c))
+    assert (pool.and_(), pool.or_()) == (pool.yes, pool.no)
+    assert (pool.and_(pool.yes), pool.or_(pool.no)) == (pool.yes, pool.no)
     assert pool.and_(a, pool.not_(a)) is pool.no
     assert pool.or_(a, pool.not_(a)) is pool.yes
 
