@@ -11,8 +11,7 @@ from verifier.system.model import System
 from verifier.system.printed import DEEPEST, Printer
 from verifier.system.program import program
 
-TICK = """\
-def tick(registers, clocks, choices, draws):
+ENTRY = """\
     r1 = registers[1]  # held
     c1 = clocks[1]  # glass
     c2 = clocks[2]  # wait
@@ -24,6 +23,10 @@ def tick(registers, clocks, choices, draws):
     n6 = p2 == 2
     n14 = n5 or n6
     n15 = n2 and n14
+"""
+TICK = f"""\
+def tick(registers, clocks, choices, draws):
+{ENTRY}\
     n10 = n2 or (c1 > 1)
     n16 = c2 > 0
     values = (n16, r1,)
@@ -35,19 +38,9 @@ def tick(registers, clocks, choices, draws):
     c2 = next_c2
     return (False, r1,), (0, c1, c2,), values
 """
-UNTIL = """\
+UNTIL = f"""\
 def until(registers, clocks, choices, draws, limit):
-    r1 = registers[1]  # held
-    c1 = clocks[1]  # glass
-    c2 = clocks[2]  # wait
-    d2 = draws[2]  # what wait is drawn to show
-    p0 = choices[0]  # go: dead, live
-    p2 = choices[2]  # dial: off, slow, fast
-    n2 = p0 == 1
-    n5 = p2 == 1
-    n6 = p2 == 2
-    n14 = n5 or n6
-    n15 = n2 and n14
+{ENTRY}\
     ticks, met = 0, None
     while ticks < limit:
         n9 = c1 > 1
