@@ -116,6 +116,15 @@ def test_constants_are_the_first_two_and_texts_are_read_back_as_they_are() -> No
     assert reachable([twice, a]) == pool.nodes[2:]
 
 
+def test_what_is_used_often_is_gone_through_once() -> None:
+    """There are a million million ways down from the top to the bottom."""
+    pool = Pool()
+    node = pool.register(0)
+    for number in range(1, 41):
+        node = pool.if_(pool.register(number), node, pool.not_(node))
+    assert len(reachable([node, node])) == 1 + 40 * 3
+
+
 def test_arguments_stand_in_the_order_of_their_numbers() -> None:
     pool = Pool()
     a, b, c = (pool.register(number) for number in range(3))
