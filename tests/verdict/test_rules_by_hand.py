@@ -6,7 +6,9 @@ import pytest
 
 from tests.bank.plants import lucky, too_long
 from tests.engines.zones.workshop import question
+from tests.system.make import Bench, load
 from tests.verdict.test_certificate import LIST, LOOP, NODE, RUN
+from verifier.system.lower import lower
 from verifier.system.model import Form, Question
 from verifier.verdict import rules
 from verifier.verdict.answer import Outcome, Reach, Verdict
@@ -119,6 +121,22 @@ def test_a_way_by_luck_says_nothing_to_who_excludes_luck() -> None:
     fixed = replace(PLAIN, goal=PULSE.target, whatever=True)
     assert not rules.spans_differ(PULSE.system, PULSE.target)
     assert rules.said(PULSE.system, fixed, Asked.GOAL, Reaches(RUN), None).verdict is HOLDS
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "differ"),
+    [((4, 4), (4, 4), False), ((2, 5), (4, 4), True), ((4, 4), (2, 5), True)],
+)
+def test_one_span_that_is_drawn_is_enough(
+    first: tuple[int, int], second: tuple[int, int], differ: bool
+) -> None:
+    bench = Bench()
+    press = bench.button("press")
+    bench.timer("first").loads = (load(press, *first),)
+    bench.timer("second").loads = (load(press, *second),)
+    system = lower(bench.design())
+    both = system.pool.and_(system.pool.above(0, 0), system.pool.above(1, 0))
+    assert rules.spans_differ(system, both) is differ
 
 
 @pytest.mark.parametrize(
