@@ -10,6 +10,7 @@ from tests.semantics.table import Row
 from tests.semantics.watcher import Watcher
 from verifier.design.model import (
     After,
+    AlwaysPossible,
     AtMostTimes,
     Eventually,
     FromUntil,
@@ -20,6 +21,7 @@ from verifier.design.model import (
     NoSooner,
     OnlyAfter,
     OnlyWhile,
+    Possible,
     Returns,
     Sentence,
     While,
@@ -180,7 +182,7 @@ def test_a_sentence_is_broken_first_in_this_tick(
 
 
 def shown(sentence: Sentence, texts: dict[str, str], place: int) -> str:
-    """Tick by tick, whether a monitor waits (place 1) or is put to the test (place 2)."""
+    """Tick by tick, whether a monitor waits (place 1), is put to the test (2), or is there (3)."""
     watcher, told = Watcher(sentence), ""
     at = watcher.start
     for row in rows(texts):
@@ -225,3 +227,24 @@ def test_a_sentence_is_put_to_the_test_in_these_ticks(
     sentence: Sentence, texts: dict[str, str], asked: str
 ) -> None:
     assert shown(sentence, texts, 2) == asked
+
+
+@pytest.mark.parametrize(
+    ("sentence", "texts", "goal"),
+    [
+        (Possible(P, None, whatever=False), {"p": "010101"}, "010101"),
+        (Possible(P, 3, whatever=False), {"p": "010101"}, "010100"),
+        (Possible(P, 0, whatever=False), {"p": "11"}, "10"),
+        (AlwaysPossible(P, 2), {"p": "010101"}, "010101"),
+    ],
+)
+def test_what_is_to_be_reached_is_there_in_these_ticks(
+    sentence: Sentence, texts: dict[str, str], goal: str
+) -> None:
+    assert shown(sentence, texts, 3) == goal
+
+
+@pytest.mark.parametrize("sentence", {repr(case[0]): case[0] for case in CASES}.values(), ids=repr)
+def test_nothing_that_a_monitor_remembers_is_kept_by_the_design(sentence: Sentence) -> None:
+    system = Watcher(sentence).system
+    assert not any(one.kept for one in (*system.registers, *system.clocks))
