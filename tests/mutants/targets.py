@@ -38,7 +38,9 @@ TARGETS: dict[str, tuple[str, ...]] = {
     "verifier/system/expr.py": ("tests/system/test_expr.py",),
     "verifier/system/printed.py": (PRINTED, PROGRAM),
     "verifier/system/program.py": (PRINTED, PROGRAM, *REPLAY[:1]),
-    "verifier/system/draft.py": ("tests/system/test_draft.py", MONITORS),
+    "verifier/system/draft.py": (
+        *("tests/system/test_draft.py", MONITORS, "tests/system/test_numbers.py"),
+    ),
     "verifier/system/monitors.py": (MONITORS, QUESTIONS, "tests/system/test_allowed.py"),
     "verifier/system/lower.py": (
         *("tests/system/test_lower.py", "tests/system/test_allowed.py", QUESTIONS, PROGRAM),
