@@ -3,7 +3,16 @@
 import pytest
 
 from tests.design.make import codes, design, net, resolved
-from verifier.design.model import Option, PickIf, ReadPick
+from verifier.design.model import (
+    Compare,
+    Fixed,
+    Live,
+    Option,
+    PickIf,
+    Read,
+    ReadPick,
+    Relation,
+)
 from verifier.design.resolve import Wishes
 
 RELAY = "kind k { in i: signal  out o: signal = i } "
@@ -199,3 +208,16 @@ def test_parameters_are_read_from_the_command_line() -> None:
     text = "design d { tick 1 s  mains : supply(1)  glow : pulse(10 s)  mains -> glow }"
     assert "coarse-tolerance" not in codes(text, Wishes(tolerance=10))
     assert "coarse-tolerance" in codes(text, Wishes(tolerance=1))
+
+
+def test_a_part_stands_for_its_first_output_and_power_for_its_first_unit() -> None:
+    found = design("design d { mains : supply(2)  p : lever  let x = mains  let y = p  }")
+    power = net(found, "mains.out")
+    assert net(found, "x").term == Compare(Relation.LESS, Fixed(0), Read(power))
+    assert net(found, "y").term == Live(net(found, "p.out"))
+
+
+def test_a_part_without_an_output_says_what_else_can_be_read() -> None:
+    text = "kind k { let lit = yes  let dim = no  keep f: flag } design d { one : k  let x = one }"
+    _, (told,) = resolved(text)
+    assert told.mend == "say which of its names: `one.dim`, `one.lit`"

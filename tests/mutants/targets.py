@@ -19,7 +19,9 @@ MONITORS = "tests/semantics/test_monitors_by_hand.py"
 QUESTIONS = "tests/system/test_questions.py"
 TIMES = "tests/design/test_times.py"
 SENTENCES = "tests/design/test_sentences.py"
-BLOCKS = ("tests/design/test_blocks.py", "tests/design/test_wires.py")
+BLOCKS = (
+    *("tests/design/test_mistakes.py", "tests/design/test_blocks.py", "tests/design/test_wires.py"),
+)
 
 TARGETS: dict[str, tuple[str, ...]] = {
     "verifier/logic/tick.py": (TICK, "tests/logic/test_tick.py"),
