@@ -122,3 +122,11 @@ def test_numbers_are_joined(sum_: str, value: Callable[[int], int]) -> None:
 )
 def test_what_cannot_be_compared_or_joined_is_refused(it: str, code: str) -> None:
     assert codes(DIALS.format(it=it)) == [code]
+
+
+def test_a_sum_counts_conditions_as_one_each() -> None:
+    for n in range(4):
+        for p in range(2):
+            for k in range(5):
+                text = DIALS.format(it=f"sum of (n, p, stay > 1 s) = {k}")
+                assert says(text, "it", n=n, p=p) == (n + p + 1 == k)

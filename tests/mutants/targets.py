@@ -48,7 +48,7 @@ TARGETS: dict[str, tuple[str, ...]] = {
         *("tests/system/test_lower.py", "tests/system/test_allowed.py", QUESTIONS, PROGRAM),
     ),
     "verifier/design/sentences.py": (SENTENCES, *BLOCKS),
-    "verifier/design/coerce.py": (TIMES, SENTENCES, *BLOCKS),
+    "verifier/design/coerce.py": (TIMES, "tests/design/test_operators.py", SENTENCES, *BLOCKS),
     "verifier/design/operators.py": (TIMES, "tests/design/test_operators.py", SENTENCES, *BLOCKS),
     "verifier/design/settle.py": (TIMES, *BLOCKS),
     "verifier/verdict/rules.py": (
