@@ -2,7 +2,8 @@
 
 import pytest
 
-from tests.design.make import codes, design, resolved, timer
+from tests.design.make import codes, design, net, resolved, timer
+from verifier.design.model import Edge, Live, Not, Truth
 from verifier.design.resolve import Wishes
 
 GLOW = "design d {{ {head} mains : supply(3)  glow : pulse({span})  mains -> glow  {tail} }}"
@@ -22,14 +23,35 @@ def spans(head: str, span: str) -> tuple[int, int]:
         ("tick 1 min", "41 min .. 43 min", (41, 43)),
         ("tick 100 ms", "2 s + 1 tick", (21, 21)),
         ("tick 100 ms", "3 * 2 s", (60, 60)),
+        ("tick 100 ms", "2 s * 3", (60, 60)),
+        ("tick 100 ms", "6 s div 3", (20, 20)),
+        ("tick 100 ms", "6 s div 1", (60, 60)),
+        ("tick 100 ms", "6 s - 2 s", (40, 40)),
+        ("tick 100 ms", "0 s .. 2 s - 2 s", (0, 0)),
+        ("tick 100 ms", "2 s .. 2 s", (20, 20)),
         ("tick 100 ms", "3 ticks", (3, 3)),
         ("tick 100 ms setting stay = 5 s", "stay", (50, 50)),
+        # Both ends of a range take part.
+        ("tick 100 ms setting stay = 1 s .. 3 s", "stay + 2 s", (30, 50)),
+        ("tick 100 ms setting stay = 1 s .. 3 s", "2 s + stay", (30, 50)),
+        ("tick 100 ms setting stay = 1 s .. 3 s", "stay - 1 s", (0, 20)),
+        ("tick 100 ms setting stay = 1 s .. 3 s", "5 s - stay", (20, 40)),
+        ("tick 1 s setting stay = 1 s .. 3 s setting long = 5 s .. 6 s", "long - stay", (2, 5)),
+        ("tick 1 s setting stay = 1 s .. 3 s setting long = 5 s .. 6 s", "long + stay", (6, 9)),
+        ("tick 100 ms setting stay = 1 s .. 3 s", "stay * 2", (20, 60)),
+        ("tick 100 ms setting stay = 1 s .. 3 s", "2 * stay", (20, 60)),
+        ("tick 100 ms setting stay = 1 s .. 3 s", "stay div 2", (5, 15)),
         # 2 % of 6 s are 0.12 s: outward to whole ticks of 100 ms.
         ("tick 100 ms tolerance 2 %", "6 s", (58, 62)),
         ("tick 10 ms tolerance 2 %", "6 s", (588, 612)),
         ("tick 10 ms tolerance 10 %", "1 s .. 2 s", (90, 220)),
-        # Never below a tick.
+        ("tick 1 s tolerance 10 %", "1 h .. 2 h", (3240, 7920)),
+        # Never below a tick, unless it was none; and a single tick stays one.
         ("tick 1 s tolerance 100 %", "2 s", (1, 4)),
+        ("tick 1 s tolerance 10 %", "0 s .. 10 s", (0, 11)),
+        ("tick 1 s tolerance 10 %", "1 s", (1, 1)),
+        ("tick 1 s tolerance 10 %", "1 s .. 20 s", (1, 22)),
+        ("tick 1 s tolerance 100 %", "2 s .. 3 s", (1, 6)),
     ],
 )
 def test_spans_become_ticks(head: str, span: str, ticks: tuple[int, int]) -> None:
@@ -51,18 +73,86 @@ def test_rounding_that_outdoes_the_tolerance_is_warned_of_with_a_finer_tick() ->
 
 
 @pytest.mark.parametrize(
+    ("percent", "span", "told"),
+    [
+        (10, "5 s", False),  # 4.5 s and 5.5 s: half a second more, as much as the tolerance itself
+        (10, "4 s", True),  # 3.6 s: 600 ms more, and the tolerance is 400 ms
+        (10, "4 s .. 10 s", True),  # likewise, and nothing at the other end
+        (5, "10 s .. 21 s", True),  # 22.05 s: 950 ms more at the far end only
+        (5, "10 s .. 18 s", False),  # 18.9 s: 100 ms more
+        (10, "10 s .. 20 s", False),
+        (10, "1 s", False),
+    ],
+)
+def test_rounding_is_weighed_at_both_ends(percent: int, span: str, told: bool) -> None:
+    found = codes(GLOW.format(head=f"tick 1 s tolerance {percent} %", span=span, tail=START))
+    assert found == ["coarse-tolerance"] * told
+
+
+GLASS = (
+    "kind glass {{ in turn: signal  keep left: timer  {lines}  out out: signal = left > 0 s }}"
+    " design d {{ tick 1 s {head} press : button  one : glass  press -> one.turn }}"
+)
+
+
+def test_a_timer_has_its_loads_in_order_and_runs_while_it_may() -> None:
+    lines = "left loads 0 s when turn ends, 2 s .. 4 s when turn, 9 s  left runs while not turn"
+    found = design(GLASS.format(lines=lines, head=""))
+    loads, turn = timer(found, "one.left").loads, Live(net(found, "one.turn"))
+    assert [(load.low, load.high, load.turned) for load in loads] == [
+        (0, 0, False),
+        (2, 4, False),
+        (9, 9, False),
+    ]
+    assert [load.condition for load in loads] == [
+        Edge(turn, rising=False),
+        turn,
+        Truth(value=True),
+    ]
+    assert [load.span.text for load in loads] == ["0 s", "2 s .. 4 s", "9 s"]
+    assert timer(found, "one.left").runs == Not(turn)
+
+
+def test_a_glass_that_is_turned_keeps_its_span_whatever_the_tolerance() -> None:
+    for head in ("", "tolerance 10 %"):
+        lines = "left loads 40 s - left when turn starts"
+        (load,) = timer(design(GLASS.format(lines=lines, head=head)), "one.left").loads
+        assert (load.low, load.high, load.turned) == (40, 40, True)
+
+
+@pytest.mark.parametrize(
+    ("lines", "code"),
+    [
+        ("left loads 2 s when turn  left loads 3 s", "twice"),
+        ("left loads 2 s  left runs while turn  left runs while turn", "twice"),
+        ("keep other: timer  left loads 2 s - other when turn  other loads 3 s", "wrong-type"),
+        ("turn loads 2 s", "wrong-type"),
+        ("left loads 2 s .. 4 s - left when turn", "wrong-unit"),
+    ],
+)
+def test_what_a_timer_may_not_do(lines: str, code: str) -> None:
+    assert codes(GLASS.format(lines=lines, head="")) == [code]
+
+
+@pytest.mark.parametrize(
     ("span", "code"),
     [
         ("3 s + 2", "wrong-unit"),
         ("5", "wrong-unit"),
         ("2 s - 3 s", "out-of-range"),
         ("3 s .. 2 s", "out-of-range"),
+        ("none * (1 - 2)", "out-of-range"),
+        ("(1 - 2) * none", "out-of-range"),
+        ("6 s div 0", "out-of-range"),
+        ("6 s mod 4", "wrong-unit"),
+        ("6 s * press", "not-fixed"),
         ("yes", "wrong-type"),
         ("press", "not-fixed"),
     ],
 )
 def test_what_is_no_time_is_refused(span: str, code: str) -> None:
-    assert codes(GLOW.format(head="", span=span, tail=START)) == [code]
+    head = "setting none = 0 s .. 3 s" if "none" in span else ""
+    assert codes(GLOW.format(head=head, span=span, tail=START)) == [code]
 
 
 def test_settings_and_ticks_from_the_command_line() -> None:

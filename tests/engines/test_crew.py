@@ -6,6 +6,7 @@ import sys
 import time
 from collections.abc import Callable, Iterator
 from functools import partial
+from multiprocessing.connection import Connection
 
 import pytest
 
@@ -124,8 +125,7 @@ def test_a_child_notices_that_its_parent_is_gone(monkeypatch: pytest.MonkeyPatch
     reader, writer = os.pipe()
 
     def watch() -> None:
-        lost = orphaned()
-        while not lost():
+        while not orphaned():
             time.sleep(0.01)
         os.write(writer, b"gone")
 
@@ -150,6 +150,30 @@ def test_a_child_that_does_not_look_ends_with_its_parent_all_the_same() -> None:
     assert done([parent], 1) == [Lost(0)]
     number = int(os.read(reader, 100))
     wait_for(lambda: gone(number))
+
+
+def test_a_child_whose_parent_is_gone_before_it_begins_does_no_work(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    end_with_parent = child._end_with_parent  # noqa: SLF001 - the same, but late
+
+    def late(number: int) -> None:
+        time.sleep(0.3)
+        end_with_parent(number)
+
+    monkeypatch.setattr(child, "_end_with_parent", late)
+    reader, writer = os.pipe()
+
+    def work(_line: Connection) -> None:
+        os.write(writer, b"ran")
+
+    def parent() -> int:
+        Child(work)
+        os._exit(0)
+
+    assert done([parent], 1) == [Lost(0)]
+    os.close(writer)
+    assert os.read(reader, 10) == b""
 
 
 def pigeons(seconds: float) -> int:

@@ -7,6 +7,7 @@ ROOT = Path(__file__).resolve().parents[2]
 TICK = "tests/logic/test_tick_by_hand.py"
 JUDGE = "tests/logic/test_judge_by_hand.py"
 JUMPS = "tests/logic/test_jumps.py"
+PRINTED = "tests/system/test_printed.py"
 PROGRAM = "tests/system/test_program.py"
 REPLAY = (
     "tests/verdict/test_replay_by_hand.py",
@@ -14,10 +15,18 @@ REPLAY = (
     "tests/verdict/test_replay.py",
 )
 
+MONITORS = "tests/semantics/test_monitors_by_hand.py"
+QUESTIONS = "tests/system/test_questions.py"
+TIMES = "tests/design/test_times.py"
+SENTENCES = "tests/design/test_sentences.py"
+BLOCKS = (
+    *("tests/design/test_mistakes.py", "tests/design/test_blocks.py", "tests/design/test_wires.py"),
+)
+
 TARGETS: dict[str, tuple[str, ...]] = {
     "verifier/logic/tick.py": (TICK, "tests/logic/test_tick.py"),
     "verifier/logic/judge.py": (JUDGE,),
-    "verifier/logic/terms.py": (TICK, "tests/logic/test_tick.py", JUMPS),
+    "verifier/logic/terms.py": ("tests/logic/test_terms.py", TICK, JUMPS),
     "verifier/logic/native.py": ("tests/logic/test_native.py", TICK, JUMPS),
     "verifier/logic/jumps.py": (JUMPS, JUDGE),
     "verifier/logic/observed.py": (JUMPS, JUDGE),
@@ -28,7 +37,22 @@ TARGETS: dict[str, tuple[str, ...]] = {
     "verifier/system/state.py": ("tests/system/test_cone.py", *REPLAY),
     "verifier/system/cone.py": ("tests/system/test_cone.py", PROGRAM, TICK, JUDGE),
     "verifier/system/fold.py": ("tests/system/test_fold.py", TICK, "tests/verdict/test_variant.py"),
-    "verifier/system/expr.py": ("tests/system/test_expr.py", TICK),
-    "verifier/system/printed.py": (PROGRAM,),
-    "verifier/system/program.py": (PROGRAM, *REPLAY[:1]),
+    "verifier/system/expr.py": ("tests/system/test_expr.py",),
+    "verifier/system/printed.py": (PRINTED, PROGRAM),
+    "verifier/system/program.py": (PRINTED, PROGRAM, *REPLAY[:1]),
+    "verifier/system/draft.py": (
+        *("tests/system/test_draft.py", MONITORS, "tests/system/test_numbers.py"),
+    ),
+    "verifier/system/monitors.py": (MONITORS, QUESTIONS, "tests/system/test_allowed.py"),
+    "verifier/system/lower.py": (
+        *("tests/system/test_lower.py", "tests/system/test_allowed.py", QUESTIONS, PROGRAM),
+    ),
+    "verifier/design/sentences.py": (SENTENCES, *BLOCKS),
+    "verifier/design/coerce.py": (TIMES, "tests/design/test_operators.py", SENTENCES, *BLOCKS),
+    "verifier/design/operators.py": (TIMES, "tests/design/test_operators.py", SENTENCES, *BLOCKS),
+    "verifier/design/settle.py": (TIMES, *BLOCKS),
+    "verifier/verdict/rules.py": (
+        "tests/verdict/test_rules_by_hand.py",
+        "tests/verdict/test_rules.py",
+    ),
 }

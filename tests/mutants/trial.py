@@ -7,7 +7,9 @@ outside of functions (a constant, a table) needs more: what is ours is loaded an
 
 import ast
 import importlib
+import math
 import os
+import resource
 import signal
 import sys
 import time
@@ -23,8 +25,10 @@ import pytest
 
 from tests.mutants.changes import Mutant
 
-SECONDS = 5.0
-"""A mutant that goes on for so much longer than the tests of the true module never ends."""
+SECONDS = 2.0
+"""A mutant that works for so much longer than the tests of the true module never ends."""
+WAITED = 20
+"""One that waits for so many times as long as it may work never ends either."""
 OPTIONS = (
     *("-o", "addopts=", "--import-mode=importlib", "-p", "no:cacheprovider", "-p", "no:terminal"),
     *("-p", "no:xdist", "-p", "no:hypothesispytest", "-p", "no:faulthandler"),
@@ -54,6 +58,8 @@ class Trials:
     told: Callable[[Mutant, Result], None]
     as_it_is: Result | None = None
     patience: float = field(default=60.0)
+    """Seconds of a processor, so that what else the machine does makes no mutant endless."""
+    used: float = field(default=0.0)
 
     def run(self) -> None:
         """Collect the tests and try all mutants."""
@@ -63,11 +69,10 @@ class Trials:
     @pytest.hookimpl(tryfirst=True)
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
         """Try all mutants, if the true module passes."""
-        begun = time.monotonic()
         if session.testsfailed or not session.items:
             return True
         self.as_it_is = self._trial(session, None)
-        self.patience = SECONDS + 3 * (time.monotonic() - begun)
+        self.patience = SECONDS + 3 * self.used
         for mutant in self.mutants if self.as_it_is is Result.SURVIVED else ():
             self.told(mutant, self._trial(session, mutant))
         return True
@@ -76,10 +81,13 @@ class Trials:
         child = os.fork()
         if not child:
             self._look(session, mutant)
-        limit = time.monotonic() + self.patience
+        limit = time.monotonic() + WAITED * self.patience
         while time.monotonic() < limit:
-            ended, status = os.waitpid(child, os.WNOHANG)
+            ended, status, usage = os.wait4(child, os.WNOHANG)
             if ended:
+                self.used = usage.ru_utime + usage.ru_stime
+                if os.waitstatus_to_exitcode(status) == -signal.SIGXCPU:
+                    return Result.ENDLESS
                 return Result.KILLED if status else Result.SURVIVED
             time.sleep(0.002)
         os.kill(child, signal.SIGKILL)
@@ -90,6 +98,8 @@ class Trials:
         """Run the tests in this fork, say nothing, and end it: with 0 if they pass."""
         passed = False
         try:
+            most = math.ceil(self.patience)
+            resource.setrlimit(resource.RLIMIT_CPU, (most, resource.RLIM_INFINITY))
             nowhere = os.open(os.devnull, os.O_WRONLY)
             os.dup2(nowhere, 1)
             os.dup2(nowhere, 2)

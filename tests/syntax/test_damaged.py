@@ -66,9 +66,9 @@ def test_any_letters(text: str) -> None:
 )
 def test_deep_texts_are_told_quickly(text: str) -> None:
     collector = Collector()
-    begun = time.perf_counter()
+    begun = time.process_time()
     assert parse(Source("x.latch", text), collector) is None
-    assert time.perf_counter() - begun < 10
+    assert time.process_time() - begun < 10
     assert [one.code for one in collector.found] == ["too-deep"]
 
 

@@ -71,8 +71,73 @@ def test_equal_expressions_are_one_object() -> None:
     assert pool.if_(pool.not_(a), b, c) is pool.if_(a, c, b)
     assert pool.or_(a, pool.and_(a, b)) is a
     assert pool.and_(a, pool.or_(b, a)) is a
+    assert pool.and_(b, pool.or_(b, a)) is b
+    assert pool.and_(a, pool.if_(a, b, c)).args == (a, pool.if_(a, b, c))
+    assert (pool.and_(), pool.or_()) == (pool.yes, pool.no)
+    assert (pool.and_(pool.yes), pool.or_(pool.no)) == (pool.yes, pool.no)
     assert pool.and_(a, pool.not_(a)) is pool.no
     assert pool.or_(a, pool.not_(a)) is pool.yes
+
+
+def test_a_choice_between_two_is_written_as_plainly_as_it_can_be() -> None:
+    pool = Pool()
+    a, b, c = (pool.register(number) for number in range(3))
+    assert pool.if_(pool.yes, b, c) is b
+    assert pool.if_(pool.no, b, c) is c
+    assert pool.if_(a, b, b) is b
+    assert pool.if_(a, pool.yes, c) is pool.or_(a, c)
+    assert pool.if_(a, a, c) is pool.or_(a, c)
+    assert pool.if_(a, pool.no, c) is pool.and_(pool.not_(a), c)
+    assert pool.if_(a, b, pool.no) is pool.and_(a, b)
+    assert pool.if_(a, b, a) is pool.and_(a, b)
+    assert pool.if_(a, b, pool.yes) is pool.or_(pool.not_(a), b)
+    assert (pool.if_(a, b, c).op, pool.if_(a, b, c).args) == (Op.IF, (a, b, c))
+
+
+def test_leaves_say_what_they_read_and_are_folded_where_they_always_hold_or_never() -> None:
+    pool = Pool()
+    assert pool.above(1, -1) is pool.yes
+    assert (pool.above(1, 0).op, pool.above(1, 0).data) == (Op.ABOVE, (1, 0))
+    assert (pool.pick(2, 1).op, pool.pick(2, 1).data) == (Op.PICK, (2, 1))
+    assert pool.gap(1, 1, 0) is pool.yes
+    assert pool.gap(1, 1, -1) is pool.no
+    assert (pool.gap(2, 1, -3).op, pool.gap(2, 1, -3).data) == (Op.GAP, (2, 1, -3))
+
+
+def test_constants_are_the_first_two_and_texts_are_read_back_as_they_are() -> None:
+    pool = Pool()
+    a = pool.register(0)
+    assert (pool.const([]), pool.const([0])) == (pool.no, pool.yes)
+    assert (pool.not_(pool.no), pool.not_(pool.yes)) == (pool.yes, pool.no)
+    twice = pool.exactly(Op.NOT, (pool.exactly(Op.NOT, (a,)),))
+    assert [repr(node) for node in pool.nodes] == [
+        *("#0:const(0)", "#1:const(1)", "#2:register(0)", "#3:not(#2)", "#4:not(#3)"),
+    ]
+    assert reachable([twice, a]) == pool.nodes[2:]
+
+
+def test_what_is_used_often_is_gone_through_once() -> None:
+    """There are a million million ways down from the top to the bottom."""
+    pool = Pool()
+    node = pool.register(0)
+    for number in range(1, 41):
+        node = pool.if_(pool.register(number), node, pool.not_(node))
+    assert len(reachable([node, node])) == 1 + 40 * 3
+
+
+def test_arguments_stand_in_the_order_of_their_numbers() -> None:
+    pool = Pool()
+    a, b, c = (pool.register(number) for number in range(3))
+    assert pool.and_(c, a, b).args == (a, b, c)
+
+
+def test_a_list_that_is_just_short_enough_is_taken_over() -> None:
+    pool = Pool()
+    last = pool.register(99)
+    for length, expected in ((SPREAD, SPREAD + 1), (SPREAD + 1, 2)):
+        parts = [pool.register(number) for number in range(length)]
+        assert len(pool.or_(last, pool.or_(*parts)).args) == expected
+        assert len(pool.and_(last, pool.or_(*parts)).args) == 2
 
 
 def test_a_long_list_inside_a_list_is_left_whole_and_loses_nothing() -> None:

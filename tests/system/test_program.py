@@ -114,7 +114,8 @@ def test_choices_and_draws_that_do_not_exist_are_refused() -> None:
     run, at = program(whole(system)), start_of(system)
     assert run.step(at, (1,), (4,))[0] == State((), (4,))
     assert run.step(at, (0,), (99,))[0] == State((), (0,))
-    for choices, draws in [((2,), (2,)), ((-1,), (2,)), ((1,), (5,)), ((1,), (1,)), ((), (2,))]:
+    strange = [((2,), (2,)), ((-1,), (2,)), ((1,), (5,)), ((1,), (1,)), ((), (2,)), ((1,), ())]
+    for choices, draws in strange:
         with pytest.raises(RefusedStepError):
             run.step(at, choices, draws)
 

@@ -158,8 +158,10 @@ def _choose(node: tree.Choose, site: Site, options: tuple[str, ...] | None) -> V
     match then, other:
         case NumberValue(one), NumberValue(two):
             return NumberValue(terms.num_if(when, one, two))
-        case ChoiceValue(one_pick), ChoiceValue(two_pick):
-            return ChoiceValue(terms.pick_if(when, one_pick, two_pick), then.options)
+        case ChoiceValue(one_pick, names), ChoiceValue(two_pick, others):
+            if names != others:
+                raise Mistake(wording.mixed_choices(node.span, names, others))
+            return ChoiceValue(terms.pick_if(when, one_pick, two_pick), names)
         case (TimeValue(), TimeValue()) | (RoomValue(), RoomValue()):
             if not isinstance(when, type(terms.YES)):
                 raise Mistake(wording.not_fixed(node.condition.span, "a condition here"))

@@ -113,10 +113,13 @@ def joined(node: tree.Binary, left: Value, right: Value) -> Value:
             if isinstance(found, Fixed):
                 _check_size(node, found.value, LARGEST)
             return NumberValue(found)
-        case TimeValue(), TimeValue() if node.operator in {Operator.PLUS, Operator.MINUS}:
-            sign = 1 if node.operator is Operator.PLUS else -1
-            ends = (left.low + sign * right.low, left.high + sign * right.high)
-            return _time(node, min(ends), max(ends), left.moved_by | right.moved_by)
+        case TimeValue(), TimeValue() if node.operator is Operator.PLUS:
+            moved_by = left.moved_by | right.moved_by
+            return _time(node, left.low + right.low, left.high + right.high, moved_by)
+        case TimeValue(), TimeValue() if node.operator is Operator.MINUS:
+            # Each range is drawn by itself: the least is the shortest less the longest.
+            moved_by = left.moved_by | right.moved_by
+            return _time(node, left.low - right.high, left.high - right.low, moved_by)
         case TimeValue(low, high), NumberValue() if node.operator is Operator.TIMES:
             by = _factor(right, node.right)
             return _time(node, low * by, high * by, left.moved_by)
@@ -149,7 +152,7 @@ def bends(node: tree.Binary, left: Value, right: Value) -> frozenset[str]:
 
 
 def _time(node: tree.Node, low: int, high: int, moved_by: frozenset[str]) -> Value:
-    if low < 0:
+    if min(low, high) < 0:
         raise Mistake(wording.negative_time(node.span))
     _check_size(node, high, LONGEST_TIME)
     return TimeValue(low, high, node.span, moved_by)

@@ -33,6 +33,9 @@ Looks are counted, not seconds, since the machine may have slept; and work, sinc
 LEAVING = 5.0
 """Seconds that a child may take to end once it has closed its end of the line."""
 
+_origin = [0]
+"""The number of the process that began this one; 0 in one that is no child."""
+
 _FAULT = "its process failed, which is a fault of ours: please report it"
 
 _STOPPING = (signal.SIGINT, signal.SIGTERM)
@@ -193,6 +196,7 @@ def _live(
     """Do the work in a child, and end it, however the work ends."""
     status = 1
     try:
+        _origin[0] = parent
         signal.signal(signal.SIGINT, signal.SIG_IGN)
         signal.signal(signal.SIGTERM, signal.SIG_DFL)
         signal.pthread_sigmask(signal.SIG_UNBLOCK, _STOPPING)
@@ -244,7 +248,6 @@ def _worked(number: int) -> float | None:
         return None
 
 
-def orphaned() -> Callable[[], bool]:
-    """Return a question that a child may ask again and again: is my parent gone?"""
-    parent = os.getppid()
-    return lambda: os.getppid() != parent
+def orphaned() -> bool:
+    """Tell whether the parent of this child is gone, even if it went before this was asked."""
+    return _origin[0] not in (0, os.getppid())

@@ -170,9 +170,8 @@ class Race:
 
 def _refute(race: Race, places: Sequence[int], line: Connection) -> None:
     """Take turns in the child; after evidence, wait to be told to go on."""
-    gone = orphaned()
     for place in places:
-        tried = turn_at(place, race.task, race.seconds, race.memory, gone)
+        tried = turn_at(place, race.task, race.seconds, race.memory, orphaned)
         if isinstance(tried.evidence, Stopped):
             line.send(tried)
             continue

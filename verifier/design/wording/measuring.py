@@ -92,6 +92,15 @@ def other_choice(span: Span, one: Sequence[str], other: Sequence[str]) -> Diagno
     return Diagnostic("other-option", headline, span, notes=notes, mend="compare with an option")
 
 
+def mixed_choices(span: Span, one: Sequence[str], other: Sequence[str]) -> Diagnostic:
+    """Two choices with different options, one of which is to be taken."""
+    notes = (f"one is of {listed(one)}, the other of {listed(other)}",)
+    headline = "two choices with different options cannot stand for each other"
+    return Diagnostic(
+        "other-option", headline, span, notes=notes, mend="give both the same options"
+    )
+
+
 def not_fixed(span: Span, what: str) -> Diagnostic:
     """Something that changes, where a constant is wanted."""
     mend = "use numbers, times, settings and parameters only"

@@ -48,11 +48,11 @@ def words(term: Term, clock: Clock) -> str:  # noqa: C901 - one case a term, non
         case Not() | Edge() | And() | Or() | HowMany() | Compare() | Picked():
             return _condition(term, clock)
         case Add(left, right):
-            return f"{words(left, clock)} + {words(right, clock)}"
+            return f"{_within(left, clock, _CHOSEN)} + {_within(right, clock, _CHOSEN)}"
         case Subtract(left, right):
-            return f"{words(left, clock)} - {words(right, clock)}"
+            return f"{_within(left, clock, _CHOSEN)} - {_within(right, clock, _LOOSE)}"
         case Scaled(fold, inner, by):
-            return f"{words(inner, clock)} {fold.value} {by}"
+            return f"{_within(inner, clock, _LOOSE)} {fold.value} {by}"
         case CondIf(condition, then, other):
             return _choose(condition, then, other, clock)
         case NumIf(condition, number, otherwise):
@@ -63,30 +63,42 @@ def words(term: Term, clock: Clock) -> str:  # noqa: C901 - one case a term, non
             assert_never(term)
 
 
+_CHOSEN = (CondIf, NumIf, PickIf)
+_LOOSE = (*_CHOSEN, Add, Subtract)
+
+
+def _within(term: Term, clock: Clock, loose: tuple[type[Term], ...]) -> str:
+    """Return a part of something else in words: in brackets where it is of a looser kind."""
+    text = words(term, clock)
+    return f"({text})" if isinstance(term, loose) else text
+
+
 _Joined = Not | Edge | And | Or | HowMany | Compare | Picked
 
 
 def _condition(term: _Joined, clock: Clock) -> str:
     match term:
         case Not(inner):
-            return f"not {words(inner, clock)}"
+            return f"not {_within(inner, clock, _CHOSEN)}"
         case Edge(inner, rising):
             return f"{words(inner, clock)} {'starts' if rising else 'ends'}"
         case And(parts):
-            return f"({' and '.join(words(one, clock) for one in parts)})"
+            return f"({' and '.join(_within(one, clock, _CHOSEN) for one in parts)})"
         case Or(parts):
-            return f"({' or '.join(words(one, clock) for one in parts)})"
+            return f"({' or '.join(_within(one, clock, _CHOSEN) for one in parts)})"
         case HowMany(parts):
             return f"how many of {', '.join(words(one, clock) for one in parts)}"
         case Compare(relation, left, right):
-            return f"{words(left, clock)} {relation.value} {words(right, clock)}"
+            one, other = _within(left, clock, _CHOSEN), _within(right, clock, _CHOSEN)
+            return f"{one} {relation.value} {other}"
         case Picked(ReadPick(net), option) if isinstance(net.shape, Choice):
             return f"{net.path} is {net.shape.options[option]}"
         case Picked(pick, option):
-            return f"{words(pick, clock)} is option {option + 1}"
+            return f"{_within(pick, clock, _CHOSEN)} is option {option + 1}"
         case _:
             assert_never(term)
 
 
 def _choose(condition: Term, then: Term, other: Term, clock: Clock) -> str:
-    return f"{words(then, clock)} when {words(condition, clock)} else {words(other, clock)}"
+    one, another = _within(then, clock, _CHOSEN), _within(other, clock, _CHOSEN)
+    return f"{one} when {words(condition, clock)} else {another}"

@@ -1,0 +1,223 @@
+"""Mistakes that are rarely made, each with its code and its headline; and what is just in order."""
+
+import pytest
+
+from tests.design.make import codes, design, net, resolved
+from verifier.design.model import (
+    Compare,
+    Fixed,
+    Live,
+    Option,
+    PickIf,
+    Read,
+    ReadPick,
+    Relation,
+)
+from verifier.design.resolve import Wishes
+
+RELAY = "kind k { in i: signal  out o: signal = i } "
+CHOICES = "p : lever  free m: one of (a, b)  free w: one of (a, c)  keep q: one of (a, b)"
+
+
+@pytest.mark.parametrize(
+    ("text", "code", "headline"),
+    [
+        # Choices, one of two.
+        (
+            f"design d {{ {CHOICES}  let x = m when p else w }}",
+            "other-option",
+            "two choices with different options cannot stand for each other",
+        ),
+        (
+            f"design d {{ {CHOICES}  q becomes (a when p else w) when p }}",
+            "other-option",
+            "two choices with different options cannot stand for each other",
+        ),
+        (
+            "design d { p : lever  let x = 2 s when p else 3 s }",
+            "not-fixed",
+            "a condition here must be fixed before anything runs",
+        ),
+        (
+            "design d { p : lever  let x = 1 when p else yes }",
+            "no-condition",
+            "a condition is wanted here, and this is a number",
+        ),
+        ("design d { free m: one of (a, b, a) }", "twice", "`a` is given twice"),
+        ("design d { keep m: one of (a, b) = c }", "other-option", "`c` is none of its options"),
+        (
+            "design d { keep m: one of (a, b)  m becomes 3 when m is a }",
+            "wrong-type",
+            "one of its options is wanted here, and this is a number",
+        ),
+        # Numbers and times.
+        (
+            "design d { p : lever  claim c: p at most p times in any 3 s }",
+            "wrong-type",
+            "a whole number is wanted here, and this is a part",
+        ),
+        (
+            "design d { free n: count 0 .. 3  p : lever  claim c: p at most n times in any 3 s }",
+            "not-fixed",
+            "a number here must be fixed before anything runs",
+        ),
+        (
+            "design d { setting s = 2 s .. 3 s  p : lever  claim c: p lasts at least s }",
+            "not-fixed",
+            "a single time must be fixed before anything runs",
+        ),
+        (
+            "design d { p : lever  let x = sum of (p, 2 s) }",
+            "wrong-unit",
+            "a number is wanted here, and this is a time",
+        ),
+        (
+            "design d { p : lever  setting s = p  claim c: never p }",
+            "not-fixed",
+            "a setting must be fixed before anything runs",
+        ),
+        ("design d { tick 2 ticks }", "wrong-unit", "the tick itself needs a real unit"),
+        ("design d { tick 0 s }", "out-of-range", "a tick cannot be 0"),
+        ("design d(n: count) { p[1..n] : lever }", "argument", "`d` wants `n`"),
+        # Kept state.
+        (
+            "design d { keep f: flag = 3 }",
+            "wrong-type",
+            "`yes` or `no` is wanted here, and this is a number",
+        ),
+        (
+            "design d { keep f: flag  f becomes yes when f  f becomes no }",
+            "twice",
+            "`f becomes` is given twice",
+        ),
+        (
+            "design d { keep f: flag  f becomes 1 .. 2 when f }",
+            "wrong-type",
+            "one value is wanted here, not a range",
+        ),
+        (
+            "design d { keep n: count 0 .. 3  n becomes yes }",
+            "wrong-type",
+            "a count is wanted here, and this is a condition",
+        ),
+        (
+            "design d { p : lever  p becomes yes }",
+            "wrong-type",
+            "only a kept flag, count or choice of this block `becomes`",
+        ),
+        # Names, rows and loops.
+        ("design d { p : lever  p[1..2] : lever }", "twice", "`p[1]` is given twice"),
+        ("design d { p[1..2] : lever  p : lever }", "twice", "`p` is given twice"),
+        (
+            "design d { p : lever  for p in 1..2 { let y[p] = yes } }",
+            "shadow",
+            "the loop name `p` already means something here",
+        ),
+        (
+            "design d { for i in 3..1 { let y[i] = yes } }",
+            "out-of-range",
+            "the range runs backward: its low end is above its high end",
+        ),
+        ("design d { for i in 1..2 { tick 1 s } }", "wrong-place", "this cannot stand in a loop"),
+        (
+            "design d { lit[1..4] : lever  claim c: never all of (lit[2..5]) }",
+            "row-index",
+            "`lit` has no place 5",
+        ),
+        (
+            "design d { p : lever  claim c: never p  let x = c }",
+            "wrong-type",
+            "`c` is a claim, not a value",
+        ),
+        # Parts and wires.
+        (
+            "kind k { let lit = yes } design d { one : k  let x = one }",
+            "no-condition",
+            "`one` has no output",
+        ),
+        (
+            "kind k(x: count) { out o: signal = x > 1 } design d { one : k(yes) }",
+            "wrong-type",
+            "`x` wants a whole number, and this is a condition",
+        ),
+        (
+            "kind k(x: flag) { out o: signal = x } design d { one : k(3) }",
+            "wrong-type",
+            "`x` wants `yes` or `no`, and this is a number",
+        ),
+        (
+            f"{RELAY} design d {{ p : lever  one : k  p -> one.i -> one.i }}",
+            "not-a-source",
+            "the chain cannot go on from `one.i`, an input",
+        ),
+        (
+            f"{RELAY.replace('}', 'i -> o }')} design d {{ p : lever  one : k  p -> one }}",
+            "two-wires",
+            "`one.o` is driven twice",
+        ),
+        (
+            f"{RELAY} design d {{ p : lever  one : k  one.i when p  p -> one }}",
+            "two-wires",
+            "`one.i` is driven twice",
+        ),
+    ],
+)
+def test_a_mistake_is_told_in_its_words(text: str, code: str, headline: str) -> None:
+    _, told = resolved(text)
+    assert [(one.code, one.headline) for one in told] == [(code, headline)]
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        (
+            "kind k { in f: signal  uses 1 of f } design d { one : k }",
+            ["wrong-type", "unwired"],
+        ),
+        (f"{RELAY} design d {{ one : k  one.i -> one.i }}", ["not-a-source", "unwired"]),
+        (f"{RELAY} design d {{ p : lever  one : k  p -> one.o }}", ["not-a-target", "unwired"]),
+    ],
+)
+def test_what_a_mistake_leaves_undone_is_told_too(text: str, found: list[str]) -> None:
+    assert codes(text) == found
+
+
+def test_one_of_two_choices_with_the_same_options_is_a_choice() -> None:
+    found = design(
+        "design d { p : lever  free m: one of (a, b)  free w: one of (a, b)"
+        "  let x = m when p else w  let y = m when yes else w  let z = m when p else b }"
+    )
+    m, w = ReadPick(net(found, "m")), ReadPick(net(found, "w"))
+    x, z = net(found, "x").term, net(found, "z").term
+    assert isinstance(x, PickIf)
+    assert isinstance(z, PickIf)
+    assert (x.then, x.other) == (m, w)
+    assert net(found, "y").term == m
+    assert (z.then, z.other) == (m, Option(1))
+
+
+def test_a_piece_of_a_row_is_a_row() -> None:
+    assert codes("design d { lit[1..4] : lever  claim c: never all of (lit[2..3]) }") == []
+
+
+def test_parameters_are_read_from_the_command_line() -> None:
+    text = "design d(n: count = 2) { p[1..n] : lever }"
+    assert len(design(text, Wishes({"n": "3"})).parts) == 3
+    assert codes(text, Wishes({"n": "3 s"})) == ["wrong-unit"]
+    assert codes(text, Wishes({"n": "3 tunable 1 .. 2"})) == ["unreadable"]
+    text = "design d { tick 1 s  mains : supply(1)  glow : pulse(10 s)  mains -> glow }"
+    assert "coarse-tolerance" not in codes(text, Wishes(tolerance=10))
+    assert "coarse-tolerance" in codes(text, Wishes(tolerance=1))
+
+
+def test_a_part_stands_for_its_first_output_and_power_for_its_first_unit() -> None:
+    found = design("design d { mains : supply(2)  p : lever  let x = mains  let y = p  }")
+    power = net(found, "mains.out")
+    assert net(found, "x").term == Compare(Relation.LESS, Fixed(0), Read(power))
+    assert net(found, "y").term == Live(net(found, "p.out"))
+
+
+def test_a_part_without_an_output_says_what_else_can_be_read() -> None:
+    text = "kind k { let lit = yes  let dim = no  keep f: flag } design d { one : k  let x = one }"
+    _, (told,) = resolved(text)
+    assert told.mend == "say which of its names: `one.dim`, `one.lit`"

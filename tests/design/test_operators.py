@@ -1,0 +1,132 @@
+"""Operators on times, timers, numbers and options: what they say, and what they refuse."""
+
+import operator
+from collections.abc import Callable
+from functools import cache
+
+import pytest
+
+from tests.design.make import codes, design
+from verifier.system.fold import evaluate
+from verifier.system.lower import lower
+from verifier.system.model import System
+
+WAIT = (
+    "kind wait {{ in go: signal  keep left: timer  left loads 9 s when go  {lines}"
+    "  out out: signal = left > 0 s }}"
+    " design d {{ tick 1 s  press : button  one : wait  press -> one.go }}"
+)
+DIALS = (
+    "design d {{ tick 1 s  setting stay = 3 s  free mode: one of (calm, wild, odd)"
+    "  free was: one of (calm, wild, odd)  free other: one of (up, down)"
+    "  free n: count 0 .. 6  free p: signal  free q: signal"
+    "  let it = {it}  let used = p and stay > 1 s }}"
+)
+COMPARED: list[tuple[str, Callable[[int, int], bool]]] = [
+    ("<", operator.lt),
+    ("<=", operator.le),
+    (">", operator.gt),
+    (">=", operator.ge),
+    ("=", operator.eq),
+    ("!=", operator.ne),
+]
+
+
+@cache
+def lowered(text: str) -> System:
+    return lower(design(text))
+
+
+def says(text: str, path: str, **values: int) -> bool:
+    """Return what a flag of a design says where timers and free things have these values."""
+    system = lowered(text)
+    (node,) = system.shown[path].nodes
+    choices = [values.get(choice.name, 0) for choice in system.choices]
+    clocks = [values.get(clock.name.rpartition(".")[2], 0) for clock in system.clocks]
+    registers = [False] * len(system.registers)
+    return evaluate([node], choices, registers, clocks)[node.number]
+
+
+@pytest.mark.parametrize(("sign", "compare"), COMPARED)
+@pytest.mark.parametrize("span", [0, 1, 3])
+def test_a_timer_is_compared_with_a_time(
+    sign: str, compare: Callable[[int, int], bool], span: int
+) -> None:
+    text = WAIT.format(lines=f"let one = left {sign} {span} s  let other = {span} s {sign} left")
+    for clock in range(6):
+        assert says(text, "one.one", left=clock) == compare(clock, span)
+        assert says(text, "one.other", left=clock) == compare(span, clock)
+
+
+@pytest.mark.parametrize(("sign", "compare"), COMPARED)
+def test_two_times_and_two_numbers_are_compared(
+    sign: str, compare: Callable[[int, int], bool]
+) -> None:
+    for other in (2, 3, 4):
+        assert says(DIALS.format(it=f"stay {sign} {other} s"), "it") == compare(3, other)
+        for n in range(7):
+            shown = says(DIALS.format(it=f"n {sign} {other}"), "it", n=n)
+            assert shown == compare(n, other)
+
+
+@pytest.mark.parametrize(("sign", "same"), [("=", True), ("!=", False)])
+def test_options_and_flags_are_the_same_or_not(sign: str, same: bool) -> None:
+    options, flags = DIALS.format(it=f"mode {sign} was"), DIALS.format(it=f"p {sign} q")
+    for one in range(3):
+        for other in range(3):
+            assert says(options, "it", mode=one, was=other) == ((one == other) is same)
+    for one in range(2):
+        for other in range(2):
+            assert says(flags, "it", p=one, q=other) == ((one == other) is same)
+
+
+@pytest.mark.parametrize(
+    ("sum_", "value"),
+    [
+        ("n + 2", lambda n: n + 2),
+        ("n - 2", lambda n: n - 2),
+        ("n * 2", lambda n: n * 2),
+        ("2 * n", lambda n: n * 2),
+        ("n div 2", lambda n: n // 2),
+        ("n mod 3", lambda n: n % 3),
+        ("n div 1", lambda n: n),
+        ("7 div 2 + n", lambda n: n + 3),
+    ],
+)
+def test_numbers_are_joined(sum_: str, value: Callable[[int], int]) -> None:
+    for n in range(7):
+        for other in range(5):
+            shown = says(DIALS.format(it=f"{sum_} = {other}"), "it", n=n)
+            assert shown == (value(n) == other)
+
+
+@pytest.mark.parametrize(
+    ("it", "code"),
+    [
+        ("mode = other", "other-option"),
+        ("mode < was", "wrong-type"),
+        ("mode = n", "other-option"),
+        ("n = 3 s", "wrong-unit"),
+        ("stay = 1 s .. 2 s", "unreadable"),
+        ("n * n = 3", "not-fixed"),
+        ("n div 0 = 3", "out-of-range"),
+        ("n mod 0 = 3", "out-of-range"),
+        ("p + stay = 3 s", "wrong-unit"),
+        ("stay - 4 s = 3 s", "out-of-range"),
+        ("stay * n = 3 s", "not-fixed"),
+        ("n * stay = 3 s", "not-fixed"),
+        ("stay div n = 3 s", "not-fixed"),
+        ("stay div 0 = 3 s", "out-of-range"),
+        ("stay * stay = 3 s", "wrong-type"),
+    ],
+)
+def test_what_cannot_be_compared_or_joined_is_refused(it: str, code: str) -> None:
+    assert codes(DIALS.format(it=it)) == [code]
+
+
+def test_a_sum_counts_conditions_as_one_each() -> None:
+    for n in range(4):
+        for p in range(2):
+            for k in range(5):
+                text = DIALS.format(it=f"sum of (n, p, stay > 1 s) = {k}")
+                assert says(text, "it", n=n, p=p) == (n + p + 1 == k)

@@ -1,0 +1,152 @@
+"""Sentences from text: each with its conditions in their places and its times in ticks."""
+
+import pytest
+
+from tests.design.make import codes, design, net
+from verifier.design import model
+from verifier.design.model import Design, Live, Not, Sentence
+from verifier.design.sentences import MOST_TIMES
+
+LEVERS = "design d {{ tick 100 ms  p : lever  q : lever  r : lever  {line} }}"
+
+
+def claim(text: str) -> tuple[Design, Sentence]:
+    """Return the design of one claim, and its sentence."""
+    found = design(LEVERS.format(line=f"claim it: {text}"))
+    (one,) = found.claims
+    return found, one.sentence
+
+
+P, Q, R = "p.out", "q.out", "r.out"
+
+
+@pytest.mark.parametrize(
+    ("text", "form", "names", "numbers"),
+    [
+        ("never p", model.Never, (P,), ()),
+        ("p lasts at least 2 s", model.Lasts, (P,), (20, None)),
+        ("p lasts at most 3 s", model.Lasts, (P,), (None, 30)),
+        ("p lasts 2 s", model.Lasts, (P,), (20, 20)),
+        ("p lasts 2 s .. 3 s", model.Lasts, (P,), (20, 30)),
+        ("p returns", model.Returns, (P,), (None,)),
+        ("p returns within 4 s", model.Returns, (P,), (40,)),
+        ("p leads to q", model.LeadsTo, (P, Q), (None,)),
+        ("p leads to q within 1 s + 2 ticks", model.LeadsTo, (P, Q), (12,)),
+        ("q only while p", model.OnlyWhile, (Q, P), ()),
+        ("p at most 3 times in any 10 s", model.AtMostTimes, (P,), (3, 100)),
+        ("p at most 1 times in any 1 tick", model.AtMostTimes, (P,), (1, 1)),
+        ("p no sooner than 2 s", model.NoSooner, (P,), (20,)),
+        ("possible p", model.Possible, (P,), (None, False)),
+        ("possible p within 3 s whatever the spans", model.Possible, (P,), (30, True)),
+        ("always possible p", model.AlwaysPossible, (P,), (None,)),
+        ("always possible p within 3 s", model.AlwaysPossible, (P,), (30,)),
+        ("eventually p", model.Eventually, (P,), (None,)),
+        ("eventually p within 1 min", model.Eventually, (P,), (600,)),
+    ],
+)
+def test_a_form_has_its_conditions_and_its_ticks(
+    text: str, form: type[Sentence], names: tuple[str, ...], numbers: tuple[int | None, ...]
+) -> None:
+    found, sentence = claim(text)
+    whats = [Live(net(found, name)) for name in names]
+    assert sentence == form(*whats, *numbers)  # type: ignore[arg-type] # one call for all forms
+
+
+def test_always_is_never_not() -> None:
+    found, sentence = claim("always p")
+    assert sentence == model.Never(Not(Live(net(found, P))))
+
+
+@pytest.mark.parametrize(
+    ("text", "limits", "last"),
+    [
+        ("q only after p", [None], None),
+        ("q only after p then r", [None, None], None),
+        ("q only after p then r within 2 s", [None, 20], None),
+        ("q only after p then r each within 3 s", [None, 30], 30),
+        ("q only after p then r within 2 s then p each within 3 s", [None, 20, 30], 30),
+        ("q only after p each within 3 s", [None], 30),
+    ],
+)
+def test_each_within_bounds_all_steps_but_the_first(
+    text: str, limits: list[int | None], last: int | None
+) -> None:
+    found, sentence = claim(text)
+    order = [Live(net(found, name)) for name in (P, R, P)]
+    links = tuple(map(model.Link, order, limits))
+    assert sentence == model.OnlyAfter(Live(net(found, Q)), links, last)
+
+
+def test_scopes_stand_around_a_sentence() -> None:
+    found, sentence = claim("while q: after r: from q until r: never p")
+    p, q, r = (Live(net(found, name)) for name in (P, Q, R))
+    inner = model.FromUntil(q, r, model.Never(p))
+    assert sentence == model.While(q, model.After(r, inner))
+    found, sentence = claim("from anywhere: while q: never p")
+    p, q = (Live(net(found, name)) for name in (P, Q))
+    assert sentence == model.FromAnywhere(model.While(q, model.Never(p)))
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        ("p lasts 3 s .. 2 s", "out-of-range"),
+        ("p lasts at least 250 ms", "off-tick"),
+        ("p returns within 2", "wrong-unit"),
+        (f"p at most {MOST_TIMES + 1} times in any 1 min", "too-many"),
+        ("p at most 2 times in any 0 s", "out-of-range"),
+        ("while q: possible p", "claim-scope"),
+        ("while q: always possible p", "claim-scope"),
+        ("while q: p no sooner than 2 s", "claim-scope"),
+        ("while q: from anywhere: never p", "claim-scope"),
+        ("from anywhere: from anywhere: never p", "claim-scope"),
+    ],
+)
+def test_what_no_sentence_may_say_is_refused(text: str, code: str) -> None:
+    assert codes(LEVERS.format(line=f"claim it: {text}")) == [code]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "p lasts 2 s .. 2 s",
+        f"p at most {MOST_TIMES} times in any 1 min",
+        "from anywhere: possible p",
+        "from anywhere: p no sooner than 2 s",
+    ],
+)
+def test_what_is_just_in_order_is_taken(text: str) -> None:
+    assert codes(LEVERS.format(line=f"claim it: {text}")) == []
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "never p",
+        "p returns within 2 s",
+        "p leads to q within 2 s",
+        "while q: p lasts at most 2 s",
+        "q only while p",
+    ],
+)
+def test_what_can_be_assumed(text: str) -> None:
+    (one,) = design(LEVERS.format(line=f"assume {text}")).assumptions
+    _, sentence = claim(text)
+    assert repr(one.sentence) == repr(sentence)
+    assert one.written == text
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "p returns",
+        "p leads to q",
+        "while q: p leads to q",
+        "eventually p within 2 s",
+        "possible p",
+        "always possible p",
+        "from anywhere: never p",
+    ],
+)
+def test_what_cannot_be_assumed(text: str) -> None:
+    assert codes(LEVERS.format(line=f"assume {text}")) == ["assume-form"]
