@@ -67,6 +67,11 @@ CHOICES = "p : lever  free m: one of (a, b)  free w: one of (a, c)  keep q: one 
             "a single time must be fixed before anything runs",
         ),
         (
+            "design d { setting s = 2 s .. 3 s  let x = 2 s = s }",
+            "not-fixed",
+            "a single time must be fixed before anything runs",
+        ),
+        (
             "design d { p : lever  let x = sum of (p, 2 s) }",
             "wrong-unit",
             "a number is wanted here, and this is a time",

@@ -142,6 +142,7 @@ def test_what_a_timer_may_not_do(lines: str, code: str) -> None:
         ("2 s - 3 s", "out-of-range"),
         ("3 s .. 2 s", "out-of-range"),
         ("none * (1 - 2)", "out-of-range"),
+        ("none - 1 s", "out-of-range"),
         ("(1 - 2) * none", "out-of-range"),
         ("6 s div 0", "out-of-range"),
         ("6 s mod 4", "wrong-unit"),
