@@ -199,7 +199,9 @@ def test_nothing_is_sooner_than_the_first_meeting() -> None:
         first = first_meeting(ticks, start)
         met += first is not None
         for last in range(-1, 9):
-            assert none_by(part, target, last).sound == (first is None or last < first), seed
+            assert none_by(part, target, last, 10_000).sound == (first is None or last < first), (
+                seed
+            )
     assert met > 20
 
 
@@ -290,25 +292,25 @@ def test_runs_are_followed_up_to_the_last_tick_and_no_further() -> None:
     """The lamp is pressed at tick 0 and lit at tick 1; who never presses waits in vain."""
     system, lit = lamp()
     part = cone(system, [lit])
-    assert none_by(part, lit, 0).sound
-    assert "sooner" in none_by(part, lit, 1).words
+    assert none_by(part, lit, 0, 99).sound
+    assert "sooner" in none_by(part, lit, 1, 99).words
     dark = replace(system, allowed=system.pool.not_(system.pool.pick(0, 1)))
-    assert none_by(cone(dark, [lit]), lit, 9).sound
+    assert none_by(cone(dark, [lit]), lit, 9, 99).sound
 
 
 def test_where_too_much_is_to_be_tried_nothing_is_said() -> None:
     system, lit = lamp()
     part = cone(system, [lit])
     # Two ways from the one state at tick 0.
-    assert none_by(part, lit, 0, most=2).sound
-    assert none_by(part, lit, 0, most=1).finding is Finding.UNSURE
+    assert none_by(part, lit, 0, 2).sound
+    assert none_by(part, lit, 0, 1).finding is Finding.UNSURE
     shed = Shed()
     bits = MOST_WAYS.bit_length()
     presses = [shed.choice(f"press {number}") for number in range(bits)]
     every = shed.pool.and_(*presses)
     never = shed.pool.and_(every, shed.bit("never"))
     wide = shed.system()
-    assert none_by(cone(wide, [never]), never, 0).finding is Finding.UNSURE
+    assert none_by(cone(wide, [never]), never, 0, MOST_WAYS).finding is Finding.UNSURE
     start = start_of(wide)
     assert ruled(wide, never, {start: 0}, {}, Shows.NEVER).finding is Finding.UNSURE
     narrow = shed.pool.and_(*presses[: bits - 1], shed.bit("none"))

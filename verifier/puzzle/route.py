@@ -29,6 +29,9 @@ from verifier.verdict.trace import Trace
 MOST_QUICKER = 6
 """So many times a quicker run is asked for, where not every state could be tried."""
 
+MOST_TRIED = 200_000
+"""So many ways of a tick at most does the judge try to see that no way is quicker."""
+
 PROVING = 0.25
 """Part of the effort for a proof that no way is quicker, where the judge cannot try all states."""
 
@@ -135,7 +138,7 @@ def _none_quicker(goal: Goal, route: Route, effort: Effort) -> bool:
     part = cone(goal.system, [goal.node])
     task = Task(part, goal.question, Asked.GOAL, goal.node, None, effort.seed)
     budget = Budget.of(PROVING * effort.seconds, memory=effort.memory)
-    return none_by(task, route.tick - 1, budget, effort.judge).sound
+    return none_by(task, route.tick - 1, budget, effort.judge, MOST_TRIED).sound
 
 
 def _asked(

@@ -28,9 +28,6 @@ from verifier.verdict.ruling import SOUND, Ruling, unsure, wrong
 MOST_WAYS = 65_536
 """Where one tick can go in more ways than this, states are not tried."""
 
-MOST_TRIED = 200_000
-"""So many ways of a tick at most are tried to find that nothing happens so soon."""
-
 
 class Shows(Enum):
     """What a list of states is said to show."""
@@ -78,10 +75,11 @@ def judge_explored(
     return SOUND if len(reached) == len(states) else wrong("no run comes to some state of the list")
 
 
-def none_by(part: Cone, target: Node, last: int, most: int = MOST_TRIED) -> Ruling:
+def none_by(part: Cone, target: Node, last: int, most: int) -> Ruling:
     """Return whether no run from the start meets the target at a tick 0 .. `last`.
 
-    Runs that cannot go on within the assumptions count as well, so one of them may spoil it.
+    No more than about `most` ways of a tick are tried: some 300,000 take a second. Runs that
+    cannot go on within the assumptions count as well, so one of them may spoil it.
     """
     if _ways(part) > MOST_WAYS:
         return unsure("a tick can go in too many ways")
