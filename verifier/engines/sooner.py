@@ -9,7 +9,7 @@ from verifier.verdict.evidence import Invariant
 from verifier.verdict.ruling import SOUND, Ruling, unsure
 from verifier.verdict.variant import before
 
-QUICKLY = 20_000
+QUICKLY = 30_000
 """So many ways of a tick are tried first: less work than any proof, where ticks are coarse."""
 
 
