@@ -78,8 +78,8 @@ def judge_explored(
 def none_by(part: Cone, target: Node, last: int, most: int) -> Ruling:
     """Return whether no run from the start meets the target at a tick 0 .. `last`.
 
-    No more than about `most` ways of a tick are tried: some 300,000 take a second. Runs that
-    cannot go on within the assumptions count as well, so one of them may spoil it.
+    No more than `most` ways of a tick are tried: some 300,000 take a second. Runs that cannot go
+    on within the assumptions count as well, so one of them may spoil it.
     """
     if _ways(part) > MOST_WAYS:
         return unsure("a tick can go in too many ways")
@@ -89,13 +89,13 @@ def none_by(part: Cone, target: Node, last: int, most: int) -> Ruling:
     for _ in range(last + 1):
         after: set[State] = set()
         for state in edge:
+            tried += ticks.ways
+            if tried > most:
+                return unsure(f"more than {most} ways of a tick")
             for one in ticks.of(state):
                 if one.target:
                     return unsure("a run meets it sooner")
                 after.add(one.after)
-            tried += ticks.ways
-            if tried > most:
-                return unsure(f"more than {most} ways of a tick")
         edge = after - reached
         reached |= edge
         if not edge:
