@@ -141,6 +141,11 @@ CHOICES = "p : lever  free m: one of (a, b)  free w: one of (a, c)  keep q: one 
             "`one` has no output",
         ),
         (
+            "kind k { keep f: flag } design d { one : k  let x = one }",
+            "no-condition",
+            "`one` has no output",
+        ),
+        (
             "kind k(x: count) { out o: signal = x > 1 } design d { one : k(yes) }",
             "wrong-type",
             "`x` wants a whole number, and this is a condition",
@@ -170,6 +175,7 @@ CHOICES = "p : lever  free m: one of (a, b)  free w: one of (a, c)  keep q: one 
 def test_a_mistake_is_told_in_its_words(text: str, code: str, headline: str) -> None:
     _, told = resolved(text)
     assert [(one.code, one.headline) for one in told] == [(code, headline)]
+    assert all(one.mend or one.notes for one in told)
 
 
 @pytest.mark.parametrize(

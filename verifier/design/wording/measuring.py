@@ -68,9 +68,9 @@ def no_condition(span: Span, value: Value) -> Diagnostic:
 
 def no_main_output(span: Span, path: str, readable: Sequence[str]) -> Diagnostic:
     """A part without outputs, used as a condition or as the start of a wire."""
-    mend = f"say which of its names: {listed(f'{path}.{name}' for name in readable)}"
-    headline = f"`{path}` has no output"
-    return Diagnostic("no-condition", headline, span, mend=mend if readable else None)
+    which = f"say which of its names: {listed(f'{path}.{name}' for name in readable)}"
+    mend = which if readable else "give its kind an output, such as `out live: signal`"
+    return Diagnostic("no-condition", f"`{path}` has no output", span, mend=mend)
 
 
 def timer_starts(span: Span) -> Diagnostic:
