@@ -14,6 +14,7 @@ from verifier.system.cone import cone
 from verifier.system.expr import Node
 from verifier.system.model import Cone, Load, System
 from verifier.system.state import State, only, start_of
+from verifier.verdict import explored
 from verifier.verdict.evidence import Explored
 from verifier.verdict.explored import MOST_WAYS, Shows, judge_explored, none_by
 from verifier.verdict.ruling import Finding, Ruling
@@ -316,6 +317,16 @@ def test_where_too_much_is_to_be_tried_nothing_is_said() -> None:
     narrow = shed.pool.and_(*presses[: bits - 1], shed.bit("none"))
     most = MOST_WAYS
     assert none_by(cone(shed.system(), [narrow]), narrow, 0, most).sound
+
+
+def test_a_list_that_is_too_long_is_not_looked_at(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two states, of which one is dead, and two ways from each."""
+    system, lit = lamp()
+    burns_out = replace(system, allowed=system.pool.not_(lit))
+    monkeypatch.setattr(explored, "MOST_LOOKED", 4)
+    assert ruled(burns_out, lit, {DARK: 0}, {LIT: 0}, Shows.NEVER).sound
+    monkeypatch.setattr(explored, "MOST_LOOKED", 3)
+    assert ruled(burns_out, lit, {DARK: 0}, {LIT: 0}, Shows.NEVER).finding is Finding.UNSURE
 
 
 def test_spans_that_come_out_in_very_many_ways_are_too_much_to_be_tried() -> None:

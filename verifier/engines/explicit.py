@@ -5,7 +5,7 @@ every form, assumptions included, and the first meeting it finds is the earliest
 """
 
 from collections import deque
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from itertools import product
 
@@ -38,7 +38,10 @@ class Move:
 
 @dataclass(slots=True, eq=False)
 class Graph:
-    """The states met so far by number, the moves from each, and the move each was first met by."""
+    """The states met so far by number, the moves from each, and the move each was first met by.
+
+    `tried` counts the ways of a tick that were tried.
+    """
 
     machine: Machine
     known: dict[Position, int] = field(default_factory=dict)
@@ -46,6 +49,7 @@ class Graph:
     moves: list[list[Move]] = field(default_factory=list)
     first: list[tuple[int, Move] | None] = field(default_factory=list)
     live: list[bool] = field(default_factory=list)
+    tried: int = 0
 
     def number(self, at: Position) -> int:
         """Return the number of a state, a new one if it was not met before."""
@@ -109,13 +113,14 @@ class Explicit:
         """Fill the graph; return the first move with the target, where that ends the matter."""
         choices = list(product(*(range(count) for count in graph.machine.options)))
         graph.number(graph.machine.start())
-        cost = graph.machine.effort * 2
+        cost = graph.machine.effort
         while len(graph.moves) < len(graph.places):
             if len(graph.places) > self.most or budget.spent():
                 return None
             state = len(graph.moves)
+            before = graph.tried
             moves = _moves(graph, state, choices)
-            budget.use(cost * max(len(choices), len(moves)))
+            budget.use(cost * (len(choices) + graph.tried - before))
             graph.moves.append(moves)
             for move in moves:
                 if stop and move.target:
@@ -123,7 +128,7 @@ class Explicit:
         return None
 
 
-def _moves(graph: Graph, state: int, choices: Iterable[tuple[int, ...]]) -> list[Move]:
+def _moves(graph: Graph, state: int, choices: Sequence[tuple[int, ...]]) -> list[Move]:
     """Return the moves from a state that differ in what they lead to, rest first."""
     follower, at = graph.machine, graph.places[state]
     found: dict[tuple[Position, bool], Move] = {}
@@ -132,7 +137,8 @@ def _moves(graph: Graph, state: int, choices: Iterable[tuple[int, ...]]) -> list
         target, allowed = look.seen
         if not allowed:
             continue
-        for draws in follower.draws(look, MOST_DRAWS):
+        for draws in follower.draws(look, MOST_DRAWS // len(choices)):
+            graph.tried += 1
             after = follower.after(at, look, draws, 1)
             if (after, target) not in found:
                 known = len(graph.places)

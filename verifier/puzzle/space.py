@@ -26,8 +26,9 @@ from itertools import product
 from typing import NamedTuple
 
 from verifier.engines.contract import Budget
-from verifier.puzzle.space_code import Flat, Found, is_drawn, spread, ticks_of
+from verifier.puzzle.space_code import Flat, Found, is_drawn, spread, ticks_of, ways_of
 from verifier.simulate.machine import (
+    MOST_DRAWS,
     NO_DRAW,
     Machine,
     Position,
@@ -220,6 +221,9 @@ class Space:
         found: Found = {}
         met: Found = {}
         same = self._ticks(state, self._cost[state[-1]], found, met)
+        ways = sum(map(ways_of, (*found, *met))) if self._ranged else 0
+        if ways > MOST_DRAWS:
+            raise TooManyDrawsError(ways)
         ticks = self._longest_wait(number) if same else 1
         if ticks > 1:
             return self._wait(number, found, ticks)

@@ -11,7 +11,6 @@ from dataclasses import dataclass, field
 from itertools import product
 from math import prod
 
-from verifier.simulate.machine import MOST_DRAWS, TooManyDrawsError
 from verifier.system.expr import Node, Op, reachable
 from verifier.system.fold import evaluate
 from verifier.system.model import Clock, Cone
@@ -49,16 +48,13 @@ def ticks_of(
 
 
 def spread(state: Sequence[int | range]) -> list[Flat]:
-    """Return the states in which each drawn span has taken one of its values.
+    """Return the states in which each drawn span has taken one of its values."""
+    return list(product(*(one if isinstance(one, range) else (one,) for one in state)))
 
-    Raises:
-        TooManyDrawsError: There are very many.
-    """
-    parts = [one if isinstance(one, range) else (one,) for one in state]
-    ways = prod(map(len, parts))
-    if ways > MOST_DRAWS:
-        raise TooManyDrawsError(ways)
-    return list(product(*parts))
+
+def ways_of(state: Sequence[int | range]) -> int:
+    """Return how many `spread` would return."""
+    return prod(len(one) for one in state if isinstance(one, range))
 
 
 def is_drawn(state: Sequence[int | range]) -> list[bool]:

@@ -23,8 +23,9 @@ Position = tuple[Registers, Clocks]
 COUNTS = -1  # no load is taken: the clock runs or stands
 NO_DRAW = -1  # no span with a range is loaded
 
-MOST_DRAWS = 4_096
-"""Where spans can come out in more ways than this in one tick, states are not tried one by one."""
+MOST_DRAWS = 65_536
+"""Where spans can come out in more ways than this in one tick, under all choices together, states
+are not tried one by one."""
 
 LOOK = 4e-6  # measured: seconds for a look and a jump, and more for each expression
 NODE = 4e-8

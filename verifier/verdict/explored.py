@@ -28,6 +28,9 @@ from verifier.verdict.ruling import SOUND, Ruling, unsure, wrong
 MOST_WAYS = 65_536
 """Where one tick can go in more ways than this, states are not tried."""
 
+MOST_LOOKED = 40_000_000
+"""So many ways of a tick at most are tried to look at a list of states."""
+
 
 class Shows(Enum):
     """What a list of states is said to show."""
@@ -52,6 +55,8 @@ def judge_explored(
     states, dead = explored.states, explored.dead
     if _ways(cone) > MOST_WAYS:
         return unsure("a tick can go in too many ways")
+    if (len(states) + len(dead)) * _ways(cone) > MOST_LOOKED:
+        return unsure("the list of states is too long to be looked at")
     ticks = Ticks(cone, target)
     for state, rank in dead.items():
         if any(dead.get(one.after, rank) >= rank for one in ticks.of(state)):
