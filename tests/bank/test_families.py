@@ -19,12 +19,6 @@ LONG = (
     "unrelated timers",
 )
 
-HARD = {
-    ("unrelated timers, 16", "longest"),
-    ("unrelated timers, 16, fault", "longest"),
-}
-"""What may end in "unknown" so far, after all the effort there is. Never may it end wrongly."""
-
 GARDENS = [make() for makers in FAMILIES.values() for make in makers]
 
 
@@ -33,10 +27,10 @@ def is_long(garden: Garden) -> bool:
     return garden.name.startswith(LONG)
 
 
-def said(garden: Garden, claims: tuple[str, ...] = ()) -> dict[str, Verdict]:
+def said(garden: Garden) -> dict[str, Verdict]:
     """Return the verdict of each claim; one that does not go all the way is none."""
     found = {}
-    for answer in pipeline.answers(garden.system(FINE), pipeline.CheckSettings(claims)):
+    for answer in pipeline.answers(garden.system(FINE), pipeline.CheckSettings()):
         outcome = answer.outcome
         assert not outcome.fault, answer.question.name
         whole = outcome.reach is Reach.FOREVER
@@ -44,19 +38,10 @@ def said(garden: Garden, claims: tuple[str, ...] = ()) -> dict[str, Verdict]:
     return found
 
 
-def is_hard(garden: Garden, claim: str) -> bool:
-    """Whether a claim may end in "unknown"."""
-    return (garden.name, claim) in HARD
-
-
 def wrong(garden: Garden, found: dict[str, Verdict]) -> dict[str, Verdict]:
     """Return the verdicts that are not those known."""
-    return {
-        name: verdict
-        for name, verdict in found.items()
-        if verdict is not garden.verdicts[name]
-        and not (verdict is Verdict.UNKNOWN and is_hard(garden, name))
-    }
+    known = garden.verdicts
+    return {name: verdict for name, verdict in found.items() if verdict is not known[name]}
 
 
 SHORT_ONES = [one for one in GARDENS if not is_long(one)]
@@ -65,8 +50,7 @@ LONG_ONES = [one for one in GARDENS if is_long(one)]
 
 @pytest.mark.parametrize("garden", SHORT_ONES, ids=lambda garden: garden.name)
 def test_verdicts_are_those_known(garden: Garden) -> None:
-    claims = tuple(claim.name for claim in garden.claims if not is_hard(garden, claim.name))
-    assert wrong(garden, said(garden, claims)) == {}
+    assert wrong(garden, said(garden)) == {}
 
 
 @pytest.mark.slow

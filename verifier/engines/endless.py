@@ -4,7 +4,7 @@ import random
 from dataclasses import dataclass
 
 from verifier.engines.contract import Asked, Budget, Task
-from verifier.engines.walk import Temper
+from verifier.engines.walk import Temper, upto
 from verifier.simulate.machine import Machine, Position, machine
 from verifier.simulate.presses import Stretch, trace_of
 from verifier.verdict.evidence import Circles, Evidence, Stopped, Why
@@ -74,7 +74,7 @@ class Endless:
         most = follower.longest_jump(at, look, draws)
         ticks = 1 + max(at[1], default=0) if most is None else most
         if dice is not None and dice.random() < 0.5:  # noqa: PLR2004 - as often as not
-            ticks = dice.randint(1, ticks)
+            ticks = upto(dice, ticks)
         done.append(Stretch(ticks, choices, draws))
         return follower.after(at, look, draws, ticks)
 

@@ -26,8 +26,12 @@ from verifier.verdict.evidence import Evidence, Invariant, Stopped
 
 @dataclass(frozen=True, slots=True)
 class Localise:
-    """Explores a part of the cone that grows by what false alarms hang on."""
+    """Explores a part of the cone that grows by what false alarms hang on.
 
+    `loops`: what hangs on one another is kept together (zones_keep.py).
+    """
+
+    loops: bool = False
     most: int = 20_000
     name: str = "localise"
     description: str = "proves claims for ever that hang on a small part of a large design"
@@ -46,7 +50,7 @@ class Localise:
 
     def _piece(self, task: Task, budget: Budget) -> Invariant | Stopped:
         anywhere = task.question.anywhere
-        order = Order.of(task.cone, task.target)
+        order = Order.of(task.cone, task.target, loops=self.loops)
         kept = Kept.nothing()
         settings = iter(COARSE_TO_FINE)
         setting = next(settings, None)

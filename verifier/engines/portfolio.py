@@ -57,6 +57,7 @@ ENGINES: tuple[Turn, ...] = (
     Turn(Explicit(most=3000), 0.04, Side.REFUTE, both=True),
     Turn(Trails(), 0.1, Side.REFUTE),
     Turn(Walk(luck=1), 0.5, Side.REFUTE),
+    Turn(Localise(loops=True), 0.12, Side.PROVE),
     Turn(Spacer(seeds=1), 0.15, Side.PROVE),
     Turn(Localise(), 1.0, Side.PROVE),
     Turn(Trails(), 0.8, Side.REFUTE),

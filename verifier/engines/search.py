@@ -31,7 +31,7 @@ from verifier.verdict.ruling import SOLVER, SOUND, Finding, Ruling, sound, unsur
 from verifier.verdict.trace import Lasso
 
 SHORTEN = 0.06
-"""Part of the effort spent on showing that no earlier failure exists, for each of two ways."""
+"""Part of the effort spent on a proof that none is earlier, on an earlier run, and on its proof."""
 
 JUDGE_STEPS = 30_000_000
 JUDGE_SECONDS = 30.0
@@ -135,7 +135,7 @@ class Search:
         if won is not None:
             found = self._accepted[won.place]
             if isinstance(found.evidence, Reaches) and self.asked is not Asked.TRIGGER:
-                budget = Budget.of(effort.seconds * 2 * SHORTEN, memory=effort.memory)
+                budget = Budget.of(effort.seconds * 3 * SHORTEN, memory=effort.memory)
                 # For want of memory or of the solver the run stands as it was found.
                 with suppress(*WANT):
                     found = replace(found, evidence=self._earliest(found.evidence, budget))

@@ -102,6 +102,11 @@ class Temper:
     single: float  # to act again at the next tick
     rush: bool = False  # everyone acts at once at first
 
+    @property
+    def leaving(self) -> tuple[float, float, float]:
+        """Chances to leave a jump whole, to cut it soon, and else to cut it shortly before its end."""
+        return self.whole, self.single, self.single
+
     @classmethod
     def drawn(cls, dice: random.Random, among: tuple[int, ...]) -> "Temper":
         """Return a temper at random, from calm to hectic."""
@@ -194,20 +199,30 @@ class Walker:
         """Return spans to draw: often an end of the range, where the narrow cases are."""
         dice = self.dice
         return [
-            dice.choice((0, most, dice.randint(0, most))) if most else 0 for most in self._drawn
+            dice.choice((0, most, upto(dice, most + 1) - 1)) if most else 0 for most in self._drawn
         ]
 
     def ticks(self, at: Position, look: Look, draws: tuple[int, ...], temper: Temper) -> int:
-        """Return how long to leave things as they are."""
+        """Return how long to leave things as they are.
+
+        The dice are thrown as often whatever comes of it, so that they fall alike at another tick.
+        """
+        dice = self.dice
+        whole, single, late = (dice.random() < chance for chance in temper.leaving)
+        few, any_part = upto(dice, 3), dice.random()
         most = self.machine.longest_jump(at, look, draws)
         if most is None:
             most = max([1, *(clock.longest + 1 for clock in self.machine.clocks)])
-        if most == 1 or self.dice.random() < temper.whole:
+        if most == 1 or whole:
             return most
-        if self.dice.random() < temper.single:
-            return min(most, self.dice.randint(1, 3))
-        return (
-            max(1, most - self.dice.randint(1, 3))
-            if self.dice.random() < temper.single
-            else (self.dice.randint(1, most))
-        )
+        if single:
+            return min(most, few)
+        return max(1, most - few) if late else 1 + int(any_part * most)
+
+
+def upto(dice: random.Random, most: int) -> int:
+    """Return one of 1 .. `most`, each as likely; the dice are thrown once, whatever `most` is.
+
+    So the same luck is had at a finer tick, where all spans are so many times as many ticks.
+    """
+    return 1 + int(dice.random() * most)

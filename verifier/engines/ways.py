@@ -13,8 +13,8 @@ from itertools import islice, product
 
 from verifier.engines.contract import Asked, Budget, Task
 from verifier.engines.localise import Localise
-from verifier.engines.walk import Temper
-from verifier.engines.zones import Zones
+from verifier.engines.walk import Temper, upto
+from verifier.engines.zones import MET, Zones
 from verifier.simulate.machine import Machine, Position, machine
 from verifier.simulate.presses import Stretch, state_of, trace_of
 from verifier.system.cone import cone
@@ -89,18 +89,32 @@ def proof_of_never(
     task: Task, system: System, target: Node, budget: Budget, *, anywhere: bool
 ) -> Node | None:
     """Return an invariant of another system that excludes its target; None if none is found."""
+    found = shown_never(task, system, target, budget, anywhere=anywhere)
+    return found.node if isinstance(found, Invariant) else None
+
+
+def shown_never(
+    task: Task, system: System, target: Node, budget: Budget, *, anywhere: bool
+) -> Invariant | Stopped:
+    """Return an invariant of another system that excludes its target, or why there is none."""
     roots = [target, system.domain] if anywhere else [target]
     asked = replace(task.question, anywhere=anywhere)
     other = replace(
         task, cone=cone(system, roots), question=asked, asked=Asked.BAD, target=target, horizon=None
     )
+    why = MET
     for engine in (Localise(), Zones()):
-        part = budget.slice(budget.left() / 3)
+        part = budget.slice(budget.left() / 2)
         evidence = engine.run(other, part)
         budget.use(part.used)
-        if isinstance(evidence, Invariant):
-            return evidence.node
-    return None
+        match evidence:
+            case Invariant():
+                return evidence
+            case Stopped():
+                why = evidence
+            case _:
+                pass
+    return why
 
 
 def _within(task: Task, follower: Machine) -> int:
@@ -170,10 +184,10 @@ class Scout:
             look = self.machine.look(*at, choices)
             if not look.seen[1]:
                 break
-            wishes = [dice.randint(0, clock.longest) for clock in self.machine.clocks]
+            wishes = [upto(dice, clock.longest + 1) - 1 for clock in self.machine.clocks]
             draws = self.machine.fitted(look, wishes)
             most = self.machine.longest_jump(at, look, draws) or 1
-            ticks = most if dice.random() < temper.whole else dice.randint(1, most)
+            ticks = most if dice.random() < temper.whole else upto(dice, most)
             run.append(Stretch(ticks, choices, draws))
             at = self.machine.after(at, look, draws, ticks)
         return run, at
@@ -189,7 +203,7 @@ class Scout:
                     return False
                 if look.seen[0]:
                     return True
-                wishes = [self.dice.randint(0, clock.longest) for clock in self.machine.clocks]
+                wishes = [upto(self.dice, clock.longest + 1) - 1 for clock in self.machine.clocks]
                 draws = self.machine.fitted(look, wishes)
                 most = self.machine.longest_jump(at, look, draws)
                 ticks = until - gone if most is None else min(most, until - gone)

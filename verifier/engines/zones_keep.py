@@ -4,7 +4,9 @@ First what no choice drives at once: what people may set as they like rarely tak
 model. Of these, what most alarms hung on, of that what the target reads soonest, and of that what
 hangs together: a few of a row of levers may do, and none of the lanterns of which each serves an
 alarm as well as the next. The bits of one kept value (a place, a count) come together: apart they
-would take on values that the whole never has.
+would take on values that the whole never has. With `loops` so does what hangs on one another:
+timers that start each other show their rhythm only together, and half of them raise an alarm for
+each way to be out of step.
 """
 
 from collections import Counter
@@ -25,25 +27,27 @@ class Order:
     """In which order to keep the registers and clocks of a cone.
 
     `near`: how many ticks before the target each is first read; `driven`: those that a choice sets;
-    `bundles`: the bits of a kept value, for each of them; `alarms`: how many hung on each.
+    `bundles`: the bits of a kept value, for each of them; `loops`: what hangs on one another comes
+    together; `alarms`: how many hung on each.
     """
 
     cone: Cone
     near: dict[Source, int]
     driven: frozenset[Source]
     bundles: dict[Source, frozenset[Source]]
+    loops: bool
     alarms: Counter[Source] = field(default_factory=Counter)
     _known: dict[Source, AbstractSet[Source]] = field(default_factory=dict)
 
     @classmethod
-    def of(cls, cone: Cone, target: Node) -> "Order":
+    def of(cls, cone: Cone, target: Node, *, loops: bool = False) -> "Order":
         """Return the order for a target; what only assumptions or the domain read comes last."""
         last = len(cone.registers) + len(cone.clocks)
         near: dict[Source, int] = {}
         for depth, roots in ((0, [target]), (last, [cone.system.allowed, cone.system.domain])):
             _reach(cone, roots, depth, near)
         driven = {source for source in near if leaves(_causes(cone, source))[Op.PICK]}
-        return cls(cone, near, frozenset(driven), _bundles(cone, near.keys()))
+        return cls(cone, near, frozenset(driven), _bundles(cone, near.keys()), loops)
 
     def first(self, sources: AbstractSet[Source]) -> Kept:
         """Return what to keep of what an alarm hangs on; nothing of nothing."""
@@ -54,7 +58,14 @@ class Order:
         soonest = min((self.near[source] for source in known), default=0)
         chosen = self._together({source for source in known if self.near[source] == soonest})
         chosen = chosen.union(*(self.bundles.get(source, ()) for source in chosen))
+        if self.loops:
+            chosen = chosen.union(*map(self._loop, chosen))
         return Kept.of(chosen)
+
+    def _loop(self, source: Source) -> set[Source]:
+        """Return what a register or clock hangs on and what hangs on it in turn."""
+        near = self._behind(source) & self.near.keys()
+        return {one for one in near if source in self._behind(one)}
 
     def _together(self, sources: AbstractSet[Source]) -> set[Source]:
         """Return the largest group of these that hang on something in common.

@@ -6,7 +6,7 @@ from tests.engines.zones.workshop import Bench
 from verifier.engines.zones_frame import Kept
 from verifier.engines.zones_keep import Order
 from verifier.system.cone import cone
-from verifier.system.expr import Op
+from verifier.system.expr import Node, Op
 from verifier.system.model import Bits, System
 
 
@@ -90,3 +90,29 @@ def test_what_more_alarms_hung_on_comes_first() -> None:
     assert order.first({(Op.REGISTER, 0), (Op.REGISTER, 1), (Op.REGISTER, 4)}) == Kept(
         frozenset({4}), frozenset()
     )
+
+
+def ring(count: int) -> tuple[System, Node]:
+    """Return a ring of registers that each copy the one before, read by a lamp (the last)."""
+    bench = Bench()
+    places = [bench.register(f"place{n}") for n in range(count)]
+    for before, place in zip(places, places[1:] + places[:1], strict=True):
+        bench.draft.becomes(place, before)
+    lamp = bench.register("lamp")
+    bench.draft.becomes(lamp, places[0])
+    return bench.system(), lamp
+
+
+def test_a_loop_comes_whole_where_that_is_asked_for() -> None:
+    system, lamp = ring(4)
+    part = cone(system, [lamp])
+    one = {(Op.REGISTER, 0)}
+    assert Order.of(part, lamp).first(one) == Kept(frozenset({0}), frozenset())
+    whole = Kept(frozenset(range(4)), frozenset())
+    assert Order.of(part, lamp, loops=True).first(one) == whole
+
+
+def test_what_only_reads_a_loop_does_not_bring_it_along() -> None:
+    system, lamp = ring(4)
+    order = Order.of(cone(system, [lamp]), lamp, loops=True)
+    assert order.first({(Op.REGISTER, 4)}) == Kept(frozenset({4}), frozenset())
