@@ -1,6 +1,5 @@
 """The demo designs: each says the verdict of each claim beside it, and the verifier agrees."""
 
-import time
 from pathlib import Path
 
 import pytest
@@ -13,9 +12,6 @@ from verifier.syntax.tidy import tidy
 from verifier.verdict.answer import Emptiness, Outcome, Reach, Verdict
 
 SHIPPED = (*PATHS, *FOLDER.glob("kinds/*.latch"), FOLDER.parent / "grammar" / "parts.latch")
-
-SLOWEST = 30.0
-"""Seconds for one design; all of them take less on two cores, and the machine may be busy."""
 
 
 def name_of(path: Path) -> str:
@@ -49,7 +45,6 @@ def test_verdicts_are_those_noted(path: Path) -> None:
     design = design_of(path)
     notes = {one.name: one.verdict for one in noted(design)}
     assert None not in notes.values(), notes
-    begun = time.monotonic()
     said = {}
     for answer in pipeline.check(design, pipeline.CheckSettings()):
         assert not answer.outcome.fault, answer.question.name
@@ -57,7 +52,6 @@ def test_verdicts_are_those_noted(path: Path) -> None:
         said[answer.question.name] = words(answer.outcome)
     wrong = {name: one for name, one in said.items() if not agrees(notes[name], one)}
     assert wrong == {}
-    assert time.monotonic() - begun < SLOWEST
 
 
 @pytest.mark.parametrize("path", PATHS, ids=name_of)

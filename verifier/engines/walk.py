@@ -104,7 +104,7 @@ class Temper:
 
     @property
     def leaving(self) -> tuple[float, float, float]:
-        """Chances to leave a jump whole, to cut it soon, and else to cut it shortly before its end."""
+        """Chances to leave a jump whole, to cut it soon, or else shortly before its end."""
         return self.whole, self.single, self.single
 
     @classmethod
