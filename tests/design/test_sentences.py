@@ -96,6 +96,8 @@ def test_scopes_stand_around_a_sentence() -> None:
         ("p returns within 2", "wrong-unit"),
         (f"p at most {MOST_TIMES + 1} times in any 1 min", "too-many"),
         ("p at most 2 times in any 0 s", "out-of-range"),
+        # Fewer than no times would be broken by each run; as a claim of starts it would hold.
+        ("p at most 0 - 1 times in any 3 s", "out-of-range"),
         (f"q only after p {'then r ' * MOST_STEPS}", "too-many"),
         ("while q: possible p", "claim-scope"),
         ("while q: always possible p", "claim-scope"),
@@ -112,6 +114,7 @@ def test_what_no_sentence_may_say_is_refused(text: str, code: str) -> None:
     "text",
     [
         "p lasts 2 s .. 2 s",
+        "p at most 0 times in any 3 s",
         f"p at most {MOST_TIMES} times in any 1 min",
         f"q only after p {'then r ' * (MOST_STEPS - 1)}",
         "from anywhere: possible p",

@@ -56,6 +56,15 @@ def test_units_are_used_of_a_power_input_only(feed: str) -> None:
     assert [one for one in codes(text) if one not in {"unwired", "never-live"}] == ["wrong-type"]
 
 
+def test_no_part_uses_less_than_nothing() -> None:
+    """It would give more than it gets: 3 units from a supply of 2."""
+    less, none = (
+        LAMP.format(draw=draw, supply=2, over=3, wire="mains -> one") for draw in ("1 - 2", "1 - 1")
+    )
+    assert codes(less) == ["out-of-range"]
+    assert codes(none) == []
+
+
 def test_units_are_used_once() -> None:
     text = "kind k { in a: power  in b: power  uses 1 of a  uses 1 of b } design d { one : k }"
     assert [one for one in codes(text) if one not in {"unwired", "never-live"}] == ["twice"]

@@ -101,6 +101,8 @@ def _only_after(node: tree.OnlyAfter, site: Site) -> model.OnlyAfter:
 
 def _at_most_times(node: tree.AtMostTimes, site: Site) -> model.AtMostTimes:
     number = express.whole_number(node.number, site)
+    if number < 0:
+        raise Mistake(wording.negative_number(node.number.span, "a number of times"))
     if number > MOST_TIMES:
         raise Mistake(wording.too_many(node.number.span, "`at most ... times`", MOST_TIMES))
     window = fixed_ticks(node.window, site)

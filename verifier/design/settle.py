@@ -59,6 +59,8 @@ def _uses(node: tree.Uses, site: Site) -> None:
     _own(scope, "spare", NumberValue(spare), node.span)
     starving_net = _own(scope, "starving", FlagValue(starving), node.span)
     scope.uses = (draw, fed_net, starving_net)
+    if draw < 0:  # told last, so that `fed` and `spare` are known to what else is told
+        raise Mistake(wording.negative_number(node.number.span, "what a part uses"))
 
 
 def _own(scope: Scope, name: str, value: FlagValue | NumberValue, span: Span) -> Net:
