@@ -34,7 +34,9 @@ TARGETS: dict[str, tuple[str, ...]] = {
     "verifier/logic/observed.py": (JUMPS, JUDGE),
     "verifier/verdict/ruling.py": ("tests/verdict/test_ruling.py",),
     "verifier/verdict/replay.py": REPLAY,
-    "verifier/verdict/explored.py": ("tests/verdict/test_explored.py",),
+    "verifier/verdict/explored.py": (
+        *("tests/verdict/test_explored_by_hand.py", "tests/verdict/test_explored.py"),
+    ),
     "verifier/verdict/variant.py": ("tests/verdict/test_variant.py", JUDGE),
     "verifier/system/state.py": ("tests/system/test_cone.py", *REPLAY),
     "verifier/system/cone.py": ("tests/system/test_cone.py", PROGRAM, TICK, JUDGE),
