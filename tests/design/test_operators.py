@@ -153,7 +153,8 @@ def test_what_is_made_has_as_many_digits_as_what_is_written(it: str, told: list[
 
 LENGTHS = (
     "design d {{ tick 1 s  setting a = 2 s  setting b = 4 s .. 5 s"
-    "  setting c = 3 s  keep left: timer  left loads {span}  let used = {it} }}"
+    "  setting c = 3 s  setting d = a .. c"
+    "  keep left: timer  left loads {span}  let used = {it} }}"
 )
 
 
@@ -172,6 +173,8 @@ LENGTHS = (
         ("a + b - 2 * c", "left > 0 s", "c"),
         ("9 s - (b + c) div 1 + a", "left > 0 s", "bc"),
         ("b + c + a div 2", "left > 0 s", "a"),
+        ("9 s + b - d", "left > 0 s", "acd"),
+        ("d", "left > 0 s", ""),
         # What is compared decides at one length of it and not at another.
         ("b", "a > c", "ac"),
         ("b + c", "a + 1 s = 3 s", "a"),
