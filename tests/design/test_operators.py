@@ -186,3 +186,10 @@ LENGTHS = (
 )
 def test_settings_that_do_more_than_lengthen_are_pinned(span: str, it: str, pinned: str) -> None:
     assert design(LENGTHS.format(span=span, it=it)).pinned == set(pinned)
+
+
+@pytest.mark.parametrize("it", ["left > b", "b > left", "left = d", "b + b <= left", "a = b"])
+def test_a_range_is_compared_with_nothing(it: str) -> None:
+    """It is true of one drawing and not of another."""
+    told = codes(LENGTHS.format(span="b", it=it))
+    assert [one for one in told if one != "unused-setting"] == ["not-fixed"]
