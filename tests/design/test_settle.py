@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.design.make import codes, design, net, says, timer
+from tests.design.make import codes, design, net, resolved, says, timer
 from verifier.design.model import (
     Add,
     Case,
@@ -23,7 +23,7 @@ YES, NO = Truth(value=True), Truth(value=False)
 # --- units ---------------------------------------------------------------------------------------
 
 LAMP = (
-    "kind glow {{ in feed: power  out rest: power = spare  uses {draw} of feed"
+    "kind glow {{ uses {draw} of feed  in feed: power  out rest: power = spare"
     "  let full = fed  let short = starving  let over = spare = {over} }}"
     " design d {{ free press: signal  mains : supply({supply})  one : glow  two : lamp"
     "  {wire}  one.rest -> two.feed }}"
@@ -67,7 +67,8 @@ def test_no_part_uses_less_than_nothing() -> None:
 
 def test_units_are_used_once() -> None:
     text = "kind k { in a: power  in b: power  uses 1 of a  uses 1 of b } design d { one : k }"
-    assert [one for one in codes(text) if one not in {"unwired", "never-live"}] == ["twice"]
+    told = [one.headline for one in resolved(text)[1] if one.code != "unwired"]
+    assert told == ["a kind says only once what it `uses`"]
 
 
 # --- what becomes --------------------------------------------------------------------------------
@@ -229,3 +230,20 @@ def test_the_end_of_a_timer_asks_whether_it_runs() -> None:
     for shows in range(3):
         for runs in range(2):
             assert says(text, "last", left=shows, q=runs) == (shows == 1 and runs == 1)
+
+
+LINES = (
+    *("left loads 3 s when p", "left runs while q", "lit becomes p when q", "keep lit: flag"),
+    *("keep left: timer", "free p: signal", "free q: signal", "tick 1 s"),
+)
+
+
+@pytest.mark.parametrize("turn", range(len(LINES)))
+def test_the_order_of_lines_has_no_meaning(turn: int) -> None:
+    """Each of them stands first once, and each stands last once."""
+    found = design(f"design d {{ {'  '.join((*LINES[turn:], *LINES[:turn]))} }}")
+    p, q = Live(net(found, "p")), Live(net(found, "q"))
+    (load,) = timer(found, "left").loads
+    assert (load.condition, load.low, load.high) == (p, 3, 3)
+    assert timer(found, "left").runs == q
+    assert cases(found, "lit") == (Case(p, q),)

@@ -54,8 +54,6 @@ def sentence(node: tree.Sentence, site: Site, *, outermost: bool = True) -> mode
         case tree.WhileScope() | tree.AfterScope() | tree.FromUntilScope():
             return _scoped(node, site)
         case tree.AnywhereScope(inner):
-            if not outermost:
-                raise Mistake(wording.claim_scope(node.span))
             scoped = isinstance(inner, tree.AnywhereScope)
             return model.FromAnywhere(sentence(inner, site, outermost=not scoped))
         case _:
@@ -163,7 +161,6 @@ def _built_in(scope: Scope) -> Iterator[model.Claim]:
 
 
 def _is_count(entry: object) -> bool:
-
     return isinstance(entry, KeptEntry) and isinstance(entry.net.shape, model.Number)
 
 
