@@ -20,57 +20,6 @@ from verifier.design.model import (
 
 YES, NO = Truth(value=True), Truth(value=False)
 
-# --- units ---------------------------------------------------------------------------------------
-
-LAMP = (
-    "kind glow {{ uses {draw} of feed  in feed: power  out rest: power = spare"
-    "  let full = fed  let short = starving  let over = spare = {over} }}"
-    " design d {{ free press: signal  mains : supply({supply})  one : glow  two : lamp"
-    "  {wire}  one.rest -> two.feed }}"
-)
-
-
-@pytest.mark.parametrize("draw", range(4))
-@pytest.mark.parametrize("supply", range(1, 5))
-def test_a_part_is_fed_by_all_that_it_uses_and_starves_by_some(draw: int, supply: int) -> None:
-    """What is left over is what comes less what is used; nothing is left over while not fed."""
-    for wire, comes in (("mains -> one", supply), ("", 0)):
-        fed = comes >= draw
-        left = comes - draw if fed else 0
-        for over in range(6):
-            text = LAMP.format(draw=draw, supply=supply, over=over, wire=wire)
-            assert says(text, "one.full") == fed
-            assert says(text, "one.short") == (0 < comes < draw)
-            assert says(text, "one.over") == (over == left)
-
-
-@pytest.mark.parametrize(
-    "feed",
-    ["out", "sign", "kept", "row", "left", "calm"],
-)
-def test_units_are_used_of_a_power_input_only(feed: str) -> None:
-    text = (
-        "kind k { in sign: signal  in row[1..2]: power  out out: power = row[1]  keep kept: flag"
-        f"  keep left: timer  let calm = row[2]  uses 1 of {feed} }} design d {{ one : k }}"
-    )
-    assert [one for one in codes(text) if one not in {"unwired", "never-live"}] == ["wrong-type"]
-
-
-def test_no_part_uses_less_than_nothing() -> None:
-    """It would give more than it gets: 3 units from a supply of 2."""
-    less, none = (
-        LAMP.format(draw=draw, supply=2, over=3, wire="mains -> one") for draw in ("1 - 2", "1 - 1")
-    )
-    assert codes(less) == ["out-of-range"]
-    assert codes(none) == []
-
-
-def test_units_are_used_once() -> None:
-    text = "kind k { in a: power  in b: power  uses 1 of a  uses 1 of b } design d { one : k }"
-    told = [one.headline for one in resolved(text)[1] if one.code != "unwired"]
-    assert told == ["a kind says only once what it `uses`"]
-
-
 # --- what becomes --------------------------------------------------------------------------------
 
 PLACES = (
@@ -247,3 +196,54 @@ def test_the_order_of_lines_has_no_meaning(turn: int) -> None:
     assert (load.condition, load.low, load.high) == (p, 3, 3)
     assert timer(found, "left").runs == q
     assert cases(found, "lit") == (Case(p, q),)
+
+
+# --- units ---------------------------------------------------------------------------------------
+
+LAMP = (
+    "kind glow {{ uses {draw} of feed  in feed: power  out rest: power = spare"
+    "  let full = fed  let short = starving  for i in 0..5 {{ let over[i] = spare = i }} }}"
+    " design d {{ free press: signal  mains : supply({supply})  one : glow  two : lamp"
+    "  {wire}  one.rest -> two.feed }}"
+)
+
+
+@pytest.mark.parametrize("draw", range(4))
+@pytest.mark.parametrize("supply", range(1, 5))
+def test_a_part_is_fed_by_all_that_it_uses_and_starves_by_some(draw: int, supply: int) -> None:
+    """What is left over is what comes less what is used; nothing is left over while not fed."""
+    for wire, comes in (("mains -> one", supply), ("", 0)):
+        fed = comes >= draw
+        left = comes - draw if fed else 0
+        text = LAMP.format(draw=draw, supply=supply, wire=wire)
+        assert says(text, "one.full") == fed
+        assert says(text, "one.short") == (0 < comes < draw)
+        for over in range(6):
+            assert says(text, f"one.over[{over}]") == (over == left)
+
+
+@pytest.mark.parametrize(
+    "feed",
+    ["out", "sign", "kept", "row", "left", "calm"],
+)
+def test_units_are_used_of_a_power_input_only(feed: str) -> None:
+    text = (
+        "kind k { in sign: signal  in row[1..2]: power  out out: power = row[1]  keep kept: flag"
+        f"  keep left: timer  let calm = row[2]  uses 1 of {feed} }} design d {{ one : k }}"
+    )
+    assert [one for one in codes(text) if one not in {"unwired", "never-live"}] == ["wrong-type"]
+
+
+def test_no_part_uses_less_than_nothing() -> None:
+    """It would give more than it gets: 3 units from a supply of 2."""
+    less, none = (
+        LAMP.format(draw=draw, supply=2, wire="mains -> one") for draw in ("1 - 2", "1 - 1")
+    )
+    assert codes(less) == ["out-of-range"]
+    assert codes(none) == []
+
+
+def test_units_are_used_once() -> None:
+    text = "kind k { in a: power  in b: power  uses 1 of a  uses 1 of b } design d { one : k }"
+    told = [one.headline for one in resolved(text)[1] if one.code != "unwired"]
+    assert told == ["a kind says only once what it `uses`"]

@@ -24,7 +24,6 @@ from verifier.design.scope import (
     LetEntry,
     Mistake,
     PortEntry,
-    Row,
     Scope,
     TimerEntry,
     telling,
@@ -149,7 +148,7 @@ def _new_value(entry: KeptEntry, node: tree.Value, site: Site) -> Term:
 
 def _timer(node: tree.Ref, site: Site, word: str) -> TimerEntry:
     entry = find_entry(node, site, express.whole_number)
-    if isinstance(entry, Row) or not isinstance(entry, TimerEntry) or entry.scope is not site.scope:
+    if not isinstance(entry, TimerEntry) or entry.scope is not site.scope:
         raise Mistake(wording.not_kept(node.span, word))
     return entry
 
