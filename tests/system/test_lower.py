@@ -14,6 +14,7 @@ from verifier.design.model import (
     BuiltIn,
     Case,
     Choice,
+    Compare,
     Edge,
     Fixed,
     Flag,
@@ -24,8 +25,11 @@ from verifier.design.model import (
     Number,
     Option,
     Or,
+    Picked,
     PickIf,
     Read,
+    ReadPick,
+    Relation,
     Role,
     Running,
     Subtract,
@@ -85,13 +89,38 @@ def test_a_free_number_has_an_option_for_each_value_of_it(low: int, high: int) -
 def test_a_free_choice_stands_at_the_option_that_is_chosen(options: tuple[str, ...]) -> None:
     bench = Bench()
     bench.button("b", is_press=False)
+    bench.button("c")
     bench.free_choice("mode", options)
     system = lower(bench.design())
-    assert [one.options for one in system.choices] == [("dead", "live"), options]
-    assert [one.is_press for one in system.choices] == [False, True]
+    assert [one.options for one in system.choices] == [("dead", "live"), ("dead", "live"), options]
+    assert [one.is_press for one in system.choices] == [False, True, True]
     for option in range(len(options)):
-        stands = values(start_of(system), (0, option), system.shown["mode"].nodes)
+        stands = values(start_of(system), (0, 0, option), system.shown["mode"].nodes)
         assert stands == tuple(place == option for place in range(len(options)))
+
+
+def test_numbers_and_choices_are_worked_out_of_others() -> None:
+    bench = Bench()
+    fixed = bench.net("fixed", Choice(("a", "b", "c")), Option(2))
+    n, mode = bench.free_number("n", 1, 3), bench.free_choice("mode", ("a", "b", "c"))
+    button = bench.button("b")
+    twice = bench.net("twice", Number(2, 6, units=False), Add(Read(n), Read(n)))
+    roomy = bench.net("roomy", Number(-1, 9, units=False), Subtract(Read(twice), Fixed(2)))
+    bench.let("much", Compare(Relation.LESS, Fixed(2), Read(roomy)))
+    told = bench.net("told", Choice(("a", "b", "c")), PickIf(button, Option(1), ReadPick(mode)))
+    bench.let("alike", Picked(ReadPick(told), 2))
+    bench.let("sure", Picked(ReadPick(fixed), 2))
+    system = lower(bench.design())
+    for number, chosen, pressed in product(range(3), range(3), range(2)):
+        row = (number, chosen, pressed)
+        assert counted(system, "twice", [row]) == [2 * (number + 1)]
+        assert counted(system, "roomy", [row]) == [2 * number]
+        wanted = 1 if pressed else chosen
+        for path, place in [("told", wanted), ("fixed", 2)]:
+            stands = values(start_of(system), row, system.shown[path].nodes)
+            assert stands == tuple(option == place for option in range(3))
+        for path, live in [("much", number == 2), ("alike", wanted == 2), ("sure", True)]:
+            assert values(start_of(system), row, system.shown[path].nodes) == (live,)
 
 
 def test_what_reads_a_net_reads_what_is_put_in_its_place() -> None:
@@ -167,6 +196,8 @@ def test_the_first_case_that_holds_wins_and_without_one_it_stays() -> None:
     bench.change(mood, Case(Option(2), one), Case(PickIf(one, Option(1), Option(0)), two))
     flag = bench.keep("flag", Flag(), 1)
     bench.change(flag, Case(Not(Live(flag)), And((one, two))))
+    other = bench.keep("other", Flag(), 0)
+    bench.change(other, Case(Truth(value=True), one), Case(Truth(value=False), Or((one, two))))
     system = lower(bench.design())
     at = start_of(system)
     shown = []
@@ -174,10 +205,13 @@ def test_the_first_case_that_holds_wins_and_without_one_it_stays() -> None:
         place = values(at, row, system.shown["mood"].nodes)
         assert sum(place) == 1
         (live,) = values(at, row, system.shown["flag"].nodes)
-        shown.append((place.index(True), live))
+        (second,) = values(at, row, system.shown["other"].nodes)
+        shown.append((place.index(True), live, second))
         at = following(system, at, row, ())
-    assert [place for place, _ in shown] == [1, 1, 2, 2, 0, 2, 2]
-    assert [live for _, live in shown] == [True] * 5 + [False, True]
+    places, lives, seconds = zip(*shown, strict=True)
+    assert places == (1, 1, 2, 2, 0, 2, 2)
+    assert lives == (True, True, True, True, True, False, True)
+    assert seconds == (False, False, True, True, False, True, True)
 
 
 def test_registers_carry_the_names_of_what_they_are_of() -> None:
