@@ -190,12 +190,13 @@ def test_claims_in_a_row_and_in_a_loop_have_their_numbers() -> None:
 HALL = (
     "kind pair {{ in feed: power  split : divider(ways: 2)  a : lamp  b : lamp"
     "  feed -> split  split.way[1] -> a  split.way[2] -> b }}"
-    " design d {{ mains : supply(9)  split : divider(ways: 3)  mains -> split"
+    " design d {{ {first}  mains : supply(9)  split : divider(ways: 3)  mains -> split"
     "  near : lamp  far : pair  hung[1..1] : lamp"
-    "  split.way[1] -> near  split.way[2] -> far  split.way[3] -> hung[1]  {line} }}"
+    "  split.way[1] -> near  split.way[2] -> far  split.way[3] -> hung[1]  {last} }}"
 )
 
 
+@pytest.mark.parametrize("place", ["first", "last"])
 @pytest.mark.parametrize(
     ("line", "asked"),
     [
@@ -207,8 +208,10 @@ HALL = (
         ("starving allowed: near  starving allowed: hung[1], mains", ["far.a", "far.b"]),
     ],
 )
-def test_no_part_may_starve_but_those_that_are_excused(line: str, asked: list[str]) -> None:
-    found = design(HALL.format(line=line))
+def test_no_part_may_starve_but_those_that_are_excused(
+    line: str, asked: list[str], place: str
+) -> None:
+    found = design(HALL.format(**{"first": "", "last": "", place: line}))
     (fed,) = found.claims
     starving = tuple(Live(net(found, f"{path}.starving")) for path in asked)
     assert isinstance(fed.sentence, model.Never)
@@ -218,13 +221,14 @@ def test_no_part_may_starve_but_those_that_are_excused(line: str, asked: list[st
 
 
 def test_where_all_are_excused_none_can_starve() -> None:
-    (fed,) = design(HALL.format(line="starving allowed: near, far, hung[1]")).claims
+    (fed,) = design(HALL.format(first="", last="starving allowed: near, far, hung[1]")).claims
     assert fed.sentence == model.Never(Truth(value=False))
 
 
 @pytest.mark.parametrize("who", ["lone", "hung", "split.way"])
 def test_only_parts_are_excused_from_starving(who: str) -> None:
-    assert codes(HALL.format(line=f"let lone = yes  starving allowed: {who}")) == ["wrong-type"]
+    line = f"let lone = yes  starving allowed: {who}"
+    assert codes(HALL.format(first="", last=line)) == ["wrong-type"]
 
 
 @pytest.mark.parametrize(
