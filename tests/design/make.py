@@ -1,5 +1,6 @@
 """Resolves short texts for tests."""
 
+from functools import cache
 from pathlib import Path
 
 from verifier.design import files
@@ -7,6 +8,9 @@ from verifier.design.model import Design, Net, Timer
 from verifier.design.resolve import Wishes, designs_in, resolve
 from verifier.source.diagnostic import Collector, Diagnostic
 from verifier.source.text import Source
+from verifier.system.fold import evaluate
+from verifier.system.lower import lower
+from verifier.system.model import System
 
 HERE = Path(__file__).resolve().parent
 
@@ -40,3 +44,18 @@ def net(found: Design, path: str) -> Net:
 def timer(found: Design, path: str) -> Timer:
     """Return the timer with a path."""
     return next(one for one in found.timers if one.path == path)
+
+
+@cache
+def lowered(text: str) -> System:
+    return lower(design(text))
+
+
+def says(text: str, path: str, **values: int) -> bool:
+    """Return what a flag of a design says where timers and free things have these values."""
+    system = lowered(text)
+    (node,) = system.shown[path].nodes
+    choices = [values.get(choice.name, 0) for choice in system.choices]
+    clocks = [values.get(clock.name.rpartition(".")[2], 0) for clock in system.clocks]
+    registers = [False] * len(system.registers)
+    return evaluate([node], choices, registers, clocks)[node.number]

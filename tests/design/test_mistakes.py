@@ -72,6 +72,11 @@ CHOICES = "p : lever  free m: one of (a, b)  free w: one of (a, c)  keep q: one 
             "a single time must be fixed before anything runs",
         ),
         (
+            f"design d {{ setting s = 1 s .. {'9' * 18} h  keep t: timer  t loads s * 2 }}",
+            "too-long",
+            "this comes to a number with too many digits",
+        ),
+        (
             "design d { p : lever  let x = sum of (p, 2 s) }",
             "wrong-unit",
             "a number is wanted here, and this is a time",

@@ -2,14 +2,10 @@
 
 import operator
 from collections.abc import Callable
-from functools import cache
 
 import pytest
 
-from tests.design.make import codes, design
-from verifier.system.fold import evaluate
-from verifier.system.lower import lower
-from verifier.system.model import System
+from tests.design.make import codes, design, says
 
 WAIT = (
     "kind wait {{ in go: signal  keep left: timer  left loads 9 s when go  {lines}"
@@ -30,21 +26,6 @@ COMPARED: list[tuple[str, Callable[[int, int], bool]]] = [
     ("=", operator.eq),
     ("!=", operator.ne),
 ]
-
-
-@cache
-def lowered(text: str) -> System:
-    return lower(design(text))
-
-
-def says(text: str, path: str, **values: int) -> bool:
-    """Return what a flag of a design says where timers and free things have these values."""
-    system = lowered(text)
-    (node,) = system.shown[path].nodes
-    choices = [values.get(choice.name, 0) for choice in system.choices]
-    clocks = [values.get(clock.name.rpartition(".")[2], 0) for clock in system.clocks]
-    registers = [False] * len(system.registers)
-    return evaluate([node], choices, registers, clocks)[node.number]
 
 
 @pytest.mark.parametrize(("sign", "compare"), COMPARED)
@@ -78,6 +59,20 @@ def test_options_and_flags_are_the_same_or_not(sign: str, same: bool) -> None:
     for one in range(2):
         for other in range(2):
             assert says(flags, "it", p=one, q=other) == ((one == other) is same)
+
+
+ROOMS = ("lawn", "vault", "anywhere")
+
+
+@pytest.mark.parametrize(("sign", "same"), [("=", True), ("is", True), ("!=", False)])
+def test_a_room_is_itself_and_anywhere_is_none_of_them(sign: str, same: bool) -> None:
+    for one in ROOMS:
+        for other in ROOMS:
+            text = (
+                f"kind mat(here: room, there: room) {{ out o: signal = here {sign} there }}"
+                f" design d {{ rooms lawn, vault  one : mat({one}, {other})  let it = one }}"
+            )
+            assert says(text, "it") == ((one == other) is same)
 
 
 @pytest.mark.parametrize(
@@ -130,3 +125,71 @@ def test_a_sum_counts_conditions_as_one_each() -> None:
             for k in range(5):
                 text = DIALS.format(it=f"sum of (n, p, stay > 1 s) = {k}")
                 assert says(text, "it", n=n, p=p) == (n + p + 1 == k)
+
+
+MOST = 10**18 - 1
+"""Numbers of 18 digits can be written, and made, and no larger ones."""
+
+
+@pytest.mark.parametrize(
+    ("it", "told"),
+    [
+        (f"{MOST} - 1 + 1 = {MOST}", []),
+        (f"1 + {MOST} > 1", ["too-long"]),
+        (f"n > {MOST} * 2", ["too-long"]),
+        (f"0 - {MOST} < 1", []),
+        (f"0 - {MOST} - 1 < 1", ["too-long"]),
+        # Times: so many hours.
+        (f"{MOST - 1} h + 3599999 ms + 1 ms = {MOST} h", []),
+        (f"{MOST} h + 1 ms > 1 s", ["too-long"]),
+        (f"{MOST} * 61 min > 1 s", ["too-long"]),
+    ],
+)
+def test_what_is_made_has_as_many_digits_as_what_is_written(it: str, told: list[str]) -> None:
+    text = DIALS.format(it=it)
+    assert codes(text) == told
+    assert told or says(text, "it")
+
+
+LENGTHS = (
+    "design d {{ tick 1 s  setting a = 2 s  setting b = 4 s .. 5 s"
+    "  setting c = 3 s  setting d = a .. c"
+    "  keep left: timer  left loads {span}  let used = {it} }}"
+)
+
+
+@pytest.mark.parametrize(
+    ("span", "it", "pinned"),
+    [
+        # What is only added and multiplied lengthens the span, so much for each second of it.
+        ("a + b + c", "left > 0 s", ""),
+        ("2 * a + b + c * 3", "left > 0 s", ""),
+        # What is taken away shortens it, whatever it was made of before.
+        ("a + b - c", "left > 0 s", "c"),
+        ("b - (a + 1 s) + c", "left > 0 s", "a"),
+        ("b + 9 s - (a + c)", "left > 0 s", "ac"),
+        ("9 s + c - (b - a)", "left > 0 s", "ab"),
+        ("a + b - c * 2", "left > 0 s", "c"),
+        ("a + b - 2 * c", "left > 0 s", "c"),
+        ("9 s - (b + c) div 1 + a", "left > 0 s", "bc"),
+        ("b + c + a div 2", "left > 0 s", "a"),
+        ("9 s + b - d", "left > 0 s", "acd"),
+        ("d", "left > 0 s", ""),
+        # What is compared decides at one length of it and not at another.
+        ("b", "a > c", "ac"),
+        ("b + c", "a + 1 s = 3 s", "a"),
+        ("b + c", "6 s = 2 * a", "a"),
+        ("b", "left < a + c", "ac"),
+        ("b", "a - 1 s <= c", "ac"),
+        ("b", "3 s div 2 < a + c", "ac"),
+    ],
+)
+def test_settings_that_do_more_than_lengthen_are_pinned(span: str, it: str, pinned: str) -> None:
+    assert design(LENGTHS.format(span=span, it=it)).pinned == set(pinned)
+
+
+@pytest.mark.parametrize("it", ["left > b", "b > left", "left = d", "b + b <= left", "a = b"])
+def test_a_range_is_compared_with_nothing(it: str) -> None:
+    """It is true of one drawing and not of another."""
+    told = codes(LENGTHS.format(span="b", it=it))
+    assert [one for one in told if one != "unused-setting"] == ["not-fixed"]

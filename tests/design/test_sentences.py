@@ -4,8 +4,8 @@ import pytest
 
 from tests.design.make import codes, design, net
 from verifier.design import model
-from verifier.design.model import Design, Live, Not, Sentence
-from verifier.design.sentences import MOST_TIMES
+from verifier.design.model import BuiltIn, Design, Live, Not, Or, Sentence, Truth
+from verifier.design.sentences import MOST_STEPS, MOST_TIMES
 
 LEVERS = "design d {{ tick 100 ms  p : lever  q : lever  r : lever  {line} }}"
 
@@ -91,10 +91,14 @@ def test_scopes_stand_around_a_sentence() -> None:
     ("text", "code"),
     [
         ("p lasts 3 s .. 2 s", "out-of-range"),
+        ("q only after p within 2 s", "unreadable"),
         ("p lasts at least 250 ms", "off-tick"),
         ("p returns within 2", "wrong-unit"),
         (f"p at most {MOST_TIMES + 1} times in any 1 min", "too-many"),
         ("p at most 2 times in any 0 s", "out-of-range"),
+        # Fewer than no times would be broken by each run; as a claim of starts it would hold.
+        ("p at most 0 - 1 times in any 3 s", "out-of-range"),
+        (f"q only after p {'then r ' * MOST_STEPS}", "too-many"),
         ("while q: possible p", "claim-scope"),
         ("while q: always possible p", "claim-scope"),
         ("while q: p no sooner than 2 s", "claim-scope"),
@@ -110,7 +114,9 @@ def test_what_no_sentence_may_say_is_refused(text: str, code: str) -> None:
     "text",
     [
         "p lasts 2 s .. 2 s",
+        "p at most 0 times in any 3 s",
         f"p at most {MOST_TIMES} times in any 1 min",
+        f"q only after p {'then r ' * (MOST_STEPS - 1)}",
         "from anywhere: possible p",
         "from anywhere: p no sooner than 2 s",
     ],
@@ -150,3 +156,98 @@ def test_what_can_be_assumed(text: str) -> None:
 )
 def test_what_cannot_be_assumed(text: str) -> None:
     assert codes(LEVERS.format(line=f"assume {text}")) == ["assume-form"]
+
+
+def test_an_assumption_of_a_kind_is_made_for_each_placed_part() -> None:
+    found = design(
+        "kind k { in go: signal  assume go # of each"
+        "\n lasts at most 3 s } design d { tick 1 s  p : lever"
+        "  a : k  b : k  p -> a.go  p -> b.go  assume never a.go and b.go }"
+    )
+    own, first, second = found.assumptions
+    a, b = Live(net(found, "a.go")), Live(net(found, "b.go"))
+    assert own.sentence == model.Never(model.And((a, b)))
+    assert first.sentence == model.Lasts(a, None, 3)
+    assert second.sentence == model.Lasts(b, None, 3)
+    assert first.written == second.written == "go lasts at most 3 s"
+
+
+# --- claims --------------------------------------------------------------------------------------
+
+
+def test_claims_in_a_row_and_in_a_loop_have_their_numbers() -> None:
+    found = design(
+        "design d { lit[1..2] : lever  claim calm[1..2]: never lit[1]"
+        '  for i in 1..2 { claim dark[i] "a word": never lit[i] } }'
+    )
+    assert [one.name for one in found.claims] == ["calm[1]", "calm[2]", "dark[1]", "dark[2]"]
+    never = [model.Never(Live(net(found, f"lit[{i}].out"))) for i in (1, 1, 1, 2)]
+    assert [one.sentence for one in found.claims] == never
+    assert [one.text for one in found.claims] == [None, None, "a word", "a word"]
+    assert {one.built_in for one in found.claims} == {None}
+
+
+HALL = (
+    "kind pair {{ in feed: power  split : divider(ways: 2)  a : lamp  b : lamp"
+    "  feed -> split  split.way[1] -> a  split.way[2] -> b }}"
+    " design d {{ {first}  mains : supply(9)  split : divider(ways: 3)  mains -> split"
+    "  near : lamp  far : pair  hung[1..1] : lamp"
+    "  split.way[1] -> near  split.way[2] -> far  split.way[3] -> hung[1]  {last} }}"
+)
+
+
+@pytest.mark.parametrize("place", ["first", "last"])
+@pytest.mark.parametrize(
+    ("line", "asked"),
+    [
+        ("", ["near", "far.a", "far.b", "hung[1]"]),
+        ("starving allowed: near", ["far.a", "far.b", "hung[1]"]),
+        ("starving allowed: far", ["near", "hung[1]"]),
+        ("starving allowed: far.a", ["near", "far.b", "hung[1]"]),
+        ("starving allowed: hung[1], far.b", ["near", "far.a"]),
+        ("starving allowed: near  starving allowed: hung[1], mains", ["far.a", "far.b"]),
+    ],
+)
+def test_no_part_may_starve_but_those_that_are_excused(
+    line: str, asked: list[str], place: str
+) -> None:
+    found = design(HALL.format(**{"first": "", "last": "", place: line}))
+    (fed,) = found.claims
+    starving = tuple(Live(net(found, f"{path}.starving")) for path in asked)
+    assert isinstance(fed.sentence, model.Never)
+    assert isinstance(fed.sentence.what, Or)
+    assert set(fed.sentence.what.parts) == set(starving)
+    assert (fed.name, fed.built_in) == ("fed", BuiltIn.FED)
+
+
+def test_where_all_are_excused_none_can_starve() -> None:
+    (fed,) = design(HALL.format(first="", last="starving allowed: near, far, hung[1]")).claims
+    assert fed.sentence == model.Never(Truth(value=False))
+
+
+@pytest.mark.parametrize("who", ["lone", "hung", "split.way"])
+def test_only_parts_are_excused_from_starving(who: str) -> None:
+    line = f"let lone = yes  starving allowed: {who}"
+    assert codes(HALL.format(first="", last=line)) == ["wrong-type"]
+
+
+@pytest.mark.parametrize(
+    ("line", "names"),
+    [
+        ("p : lever  claim c: never p", ["c"]),
+        ("p : lever  claim c: never p  keep n: count 0 .. 2", ["counts", "c"]),
+        ("p : lever  claim c: never p  keep n: flag  free m: count 0 .. 2", ["c"]),
+        ("one : counter(limit: 3)", ["counts"]),
+        ("p : lever  claim counts: never p  keep n: count 0 .. 2", ["counts"]),
+        ("mains : supply(2)  one : lamp  mains -> one  keep n: count 0 .. 2", ["fed", "counts"]),
+        ("mains : supply(2)  one : lamp  mains -> one  claim fed: never one.starving", ["fed"]),
+    ],
+)
+def test_claims_that_nobody_writes_come_first_and_only_where_they_ask_something(
+    line: str, names: list[str]
+) -> None:
+    found = design(f"design d {{ {line} }}")
+    assert [one.name for one in found.claims] == names
+    built_in = {one.name: one.built_in for one in found.claims if one.built_in}
+    written = {"c"} | {name for name in ("fed", "counts") if f"claim {name}" in line}
+    assert built_in == {name: BuiltIn(name) for name in names if name not in written}

@@ -81,6 +81,8 @@ def test_rounding_that_outdoes_the_tolerance_is_warned_of_with_a_finer_tick() ->
         (5, "10 s .. 21 s", True),  # 22.05 s: 950 ms more at the far end only
         (5, "10 s .. 18 s", False),  # 18.9 s: 100 ms more
         (10, "10 s .. 20 s", False),
+        (1, "50 s .. 150 s", False),  # 151.5 s: half a second more, as much as at the near end
+        (1, "50 s .. 149 s", True),  # 150.49 s: 10 ms more than that
         (10, "1 s", False),
     ],
 )

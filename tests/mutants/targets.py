@@ -18,6 +18,8 @@ REPLAY = (
 MONITORS = "tests/semantics/test_monitors_by_hand.py"
 QUESTIONS = "tests/system/test_questions.py"
 TIMES = "tests/design/test_times.py"
+OPERATORS = "tests/design/test_operators.py"
+SETTLE = "tests/design/test_settle.py"
 SENTENCES = "tests/design/test_sentences.py"
 BLOCKS = (
     *("tests/design/test_mistakes.py", "tests/design/test_blocks.py", "tests/design/test_wires.py"),
@@ -32,7 +34,9 @@ TARGETS: dict[str, tuple[str, ...]] = {
     "verifier/logic/observed.py": (JUMPS, JUDGE),
     "verifier/verdict/ruling.py": ("tests/verdict/test_ruling.py",),
     "verifier/verdict/replay.py": REPLAY,
-    "verifier/verdict/explored.py": ("tests/verdict/test_explored.py",),
+    "verifier/verdict/explored.py": (
+        *("tests/verdict/test_explored_by_hand.py", "tests/verdict/test_explored.py"),
+    ),
     "verifier/verdict/variant.py": ("tests/verdict/test_variant.py", JUDGE),
     "verifier/system/state.py": ("tests/system/test_cone.py", *REPLAY),
     "verifier/system/cone.py": ("tests/system/test_cone.py", PROGRAM, TICK, JUDGE),
@@ -48,9 +52,9 @@ TARGETS: dict[str, tuple[str, ...]] = {
         *("tests/system/test_lower.py", "tests/system/test_allowed.py", QUESTIONS, PROGRAM),
     ),
     "verifier/design/sentences.py": (SENTENCES, *BLOCKS),
-    "verifier/design/coerce.py": (TIMES, "tests/design/test_operators.py", SENTENCES, *BLOCKS),
-    "verifier/design/operators.py": (TIMES, "tests/design/test_operators.py", SENTENCES, *BLOCKS),
-    "verifier/design/settle.py": (TIMES, *BLOCKS),
+    "verifier/design/coerce.py": (TIMES, OPERATORS, SETTLE, SENTENCES, *BLOCKS),
+    "verifier/design/operators.py": (TIMES, OPERATORS, SENTENCES, *BLOCKS),
+    "verifier/design/settle.py": (SETTLE, TIMES, *BLOCKS),
     "verifier/verdict/rules.py": (
         "tests/verdict/test_rules_by_hand.py",
         "tests/verdict/test_rules.py",

@@ -85,6 +85,7 @@ def asked_of(sentence: Sentence) -> Question:
 def test_forms_and_limits(sentence: Sentence, form: Form, limit: int | None) -> None:
     asked = asked_of(sentence)
     assert (asked.form, asked.limit, asked.anywhere) == (form, limit, False)
+    assert not asked.whatever
     anywhere = asked_of(FromAnywhere(sentence))
     assert (anywhere.form, anywhere.limit, anywhere.anywhere) == (form, limit, True)
 

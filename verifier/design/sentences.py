@@ -54,8 +54,6 @@ def sentence(node: tree.Sentence, site: Site, *, outermost: bool = True) -> mode
         case tree.WhileScope() | tree.AfterScope() | tree.FromUntilScope():
             return _scoped(node, site)
         case tree.AnywhereScope(inner):
-            if not outermost:
-                raise Mistake(wording.claim_scope(node.span))
             scoped = isinstance(inner, tree.AnywhereScope)
             return model.FromAnywhere(sentence(inner, site, outermost=not scoped))
         case _:
@@ -101,6 +99,8 @@ def _only_after(node: tree.OnlyAfter, site: Site) -> model.OnlyAfter:
 
 def _at_most_times(node: tree.AtMostTimes, site: Site) -> model.AtMostTimes:
     number = express.whole_number(node.number, site)
+    if number < 0:
+        raise Mistake(wording.negative_number(node.number.span, "a number of times"))
     if number > MOST_TIMES:
         raise Mistake(wording.too_many(node.number.span, "`at most ... times`", MOST_TIMES))
     window = fixed_ticks(node.window, site)
@@ -161,7 +161,6 @@ def _built_in(scope: Scope) -> Iterator[model.Claim]:
 
 
 def _is_count(entry: object) -> bool:
-
     return isinstance(entry, KeptEntry) and isinstance(entry.net.shape, model.Number)
 
 

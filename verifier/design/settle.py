@@ -24,7 +24,6 @@ from verifier.design.scope import (
     LetEntry,
     Mistake,
     PortEntry,
-    Row,
     Scope,
     TimerEntry,
     telling,
@@ -59,6 +58,8 @@ def _uses(node: tree.Uses, site: Site) -> None:
     _own(scope, "spare", NumberValue(spare), node.span)
     starving_net = _own(scope, "starving", FlagValue(starving), node.span)
     scope.uses = (draw, fed_net, starving_net)
+    if draw < 0:  # told last, so that `fed` and `spare` are known to what else is told
+        raise Mistake(wording.negative_number(node.number.span, "what a part uses"))
 
 
 def _own(scope: Scope, name: str, value: FlagValue | NumberValue, span: Span) -> Net:
@@ -147,7 +148,7 @@ def _new_value(entry: KeptEntry, node: tree.Value, site: Site) -> Term:
 
 def _timer(node: tree.Ref, site: Site, word: str) -> TimerEntry:
     entry = find_entry(node, site, express.whole_number)
-    if isinstance(entry, Row) or not isinstance(entry, TimerEntry) or entry.scope is not site.scope:
+    if not isinstance(entry, TimerEntry) or entry.scope is not site.scope:
         raise Mistake(wording.not_kept(node.span, word))
     return entry
 

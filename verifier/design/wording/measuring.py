@@ -176,6 +176,11 @@ def negative_time(span: Span) -> Diagnostic:
     return Diagnostic("out-of-range", "a time cannot be below 0", span, mend="swap the two times")
 
 
+def negative_number(span: Span, what: str) -> Diagnostic:
+    """A number that counts something, and is below nothing."""
+    return Diagnostic("out-of-range", f"{what} cannot be below 0", span, mend="use 0 or more")
+
+
 def coarse_tolerance(span: TimeValue, percent: int, tick: int) -> Diagnostic:
     """Rounding to ticks does more than the tolerance itself."""
     from math import gcd
