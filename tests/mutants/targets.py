@@ -4,6 +4,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 
+NATIVE = "tests/logic/test_native_by_hand.py"
 TICK = "tests/logic/test_tick_by_hand.py"
 JUDGE = "tests/logic/test_judge_by_hand.py"
 JUMPS = "tests/logic/test_jumps.py"
@@ -29,7 +30,7 @@ TARGETS: dict[str, tuple[str, ...]] = {
     "verifier/logic/tick.py": (TICK, "tests/logic/test_tick.py"),
     "verifier/logic/judge.py": (JUDGE,),
     "verifier/logic/terms.py": ("tests/logic/test_terms.py", TICK, JUMPS),
-    "verifier/logic/native.py": ("tests/logic/test_native.py", TICK, JUMPS),
+    "verifier/logic/native.py": (NATIVE, "tests/logic/test_native.py"),
     "verifier/logic/jumps.py": (JUMPS, JUDGE),
     "verifier/logic/observed.py": (JUMPS, JUDGE),
     "verifier/verdict/ruling.py": ("tests/verdict/test_ruling.py",),

@@ -70,10 +70,7 @@ def call(name: str, result: type | None, *arguments: type) -> Callable[..., Any]
     """Return the C function `name` of the library that z3's Python module has loaded."""
     core = importlib.import_module("z3.z3core")
     pointer = getattr(core, name).__defaults__[0].f
-    address = ctypes.cast(pointer, AT).value
-    if address is None:
-        raise SolverError(name)
-    return ctypes.CFUNCTYPE(result, *arguments)(address)
+    return ctypes.cast(pointer, ctypes.CFUNCTYPE(result, *arguments))
 
 
 @cache
@@ -151,8 +148,6 @@ class Room:
         """Free the solver and all terms."""
         call("Z3_solver_dec_ref", None, AT, AT)(self._at, self._solver)
         call("Z3_del_context", None, AT)(self._at)
-        _refused.pop(self._at, None)
-        self._at = 0
 
     # --- terms ---------------------------------------------------------------------------------
 
