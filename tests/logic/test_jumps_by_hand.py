@@ -1,0 +1,220 @@
+"""How many jumps are enough, counted by hand: what ends a jump, and what does not.
+
+A jump too many costs time; one that is not there leaves out runs. See docs/adr/0012.
+"""
+
+from collections.abc import Callable
+
+import pytest
+
+from tests.logic.shed import LIMITS, Shed
+from verifier.logic.judge import Case, judge
+from verifier.system.expr import Node
+from verifier.system.model import Load, System
+from verifier.verdict.evidence import Closed
+
+MANY = 6
+"""More jumps than any of the plants needs that come to an end."""
+
+
+def enough(system: System, target: Node, *, anywhere: bool = False) -> int | None:
+    """Return how many jumps are enough for all runs of any length; None if `MANY` are not."""
+    case = Case(system, target, anywhere)
+    for jumps in range(MANY + 1):
+        if judge(case, Closed(None, jumps), LIMITS).ruling.sound:
+            return jumps
+    return None
+
+
+def shed_with_never() -> tuple[Shed, Node]:
+    """Return a shed, and a flag in it that is never live."""
+    shed = Shed()
+    return shed, shed.bit("never")
+
+
+def glass(
+    start: int, seen: tuple[int, ...], loads: Callable[[Node], list[Load]], *, runs: bool = True
+) -> int | None:
+    """Return the jumps of a glass whose comparisons `seen` are read, but change nothing."""
+    shed, never = shed_with_never()
+    pool = shed.pool
+    clock = shed.clock("glass", loads(pool.yes), start=start)
+    if not runs:
+        shed.runs(clock, never)
+    return enough(shed.system(), pool.and_(never, *(pool.above(clock, k) for k in seen)))
+
+
+def no_loads(_always: Node) -> list[Load]:
+    return []
+
+
+@pytest.mark.parametrize(
+    ("start", "seen", "jumps"),
+    [(5, (0,), 2), (5, (3, 0), 3), (5, (4, 3, 0), 4), (0, (0,), 1), (5, (5,), 1)],
+)
+def test_a_glass_stops_at_what_is_read_of_it(start: int, seen: tuple[int, ...], jumps: int) -> None:
+    """One jump to each comparison below what it shows, and one that goes on for ever."""
+    assert glass(start, seen, no_loads) == jumps
+
+
+def test_a_glass_that_does_not_run_stays() -> None:
+    assert glass(5, (3, 0), no_loads, runs=False) == 1
+
+
+@pytest.mark.parametrize(
+    ("start", "seen", "jumps"),
+    [(5, (3, 0), 1), (2, (0,), 1), (2, (3, 0), 2), (2, (2,), 2), (5, (4,), 1), (4, (4,), 2)],
+)
+def test_a_load_that_lasts_is_one_jump(start: int, seen: tuple[int, ...], jumps: int) -> None:
+    """Loaded with 5 at each tick: another only where a comparison tells 5 from the start."""
+    assert glass(start, seen, lambda always: [Load(always, 5, 5)]) == jumps
+
+
+@pytest.mark.parametrize(
+    ("seen", "jumps"),
+    [((3,), 1), ((6,), 1), ((4,), None), ((5,), None), ((3, 6), 1), ((3, 5), None)],
+)
+def test_draws_end_a_jump_where_they_can_be_told_apart(seen: tuple[int, ...], jumps: int) -> None:
+    """Of 4 .. 6, drawn at each tick, all are above 3 and none is above 6."""
+    assert glass(5, seen, lambda always: [Load(always, 4, 6)]) == jumps
+
+
+@pytest.mark.parametrize(("start", "jumps"), [(3, 1), (2, None), (4, None), (6, None)])
+def test_a_turned_glass_stays_where_it_is_in_the_middle(start: int, jumps: int | None) -> None:
+    """Turned at each tick, 6 ticks of sand: 3 stay 3; 2 are 4 and then 2 again."""
+    assert glass(start, (0,), lambda always: [Load(always, 6, 6, turned=True)]) == jumps
+
+
+def test_the_first_load_that_holds_is_the_one() -> None:
+    """The second would move the glass at each tick."""
+    assert glass(5, (3,), lambda yes: [Load(yes, 5, 5), Load(yes, 2, 4)]) == 1
+    assert glass(5, (3,), lambda yes: [Load(yes, 2, 4), Load(yes, 5, 5)]) is None
+
+
+def test_flags_end_a_jump_while_they_change() -> None:
+    shed, never = shed_with_never()
+    pool = shed.pool
+    first, second = shed.bit("first"), shed.bit("second")
+    shed.becomes(first, pool.yes)
+    shed.becomes(second, first)
+    system = shed.system()
+    assert enough(system, never) == 1
+    assert enough(system, pool.and_(never, first)) == 2
+    assert enough(system, pool.and_(never, second)) == 3
+    blinks = shed.bit("blinks")
+    shed.becomes(blinks, pool.not_(blinks))
+    assert enough(shed.system(), pool.and_(never, blinks)) is None
+
+
+# --- presses -------------------------------------------------------------------------------------
+
+
+def test_a_press_that_nobody_takes_notice_of_is_none() -> None:
+    """It would set a lamp, load or stop a glass, or be asked about, if `never` were live."""
+    shed, never = shed_with_never()
+    pool = shed.pool
+    go = shed.choice("go", 3)
+    idle = pool.and_(go, never)
+    lit = shed.bit("lit")
+    shed.becomes(lit, pool.or_(lit, idle))
+    loaded = shed.clock("loaded", [Load(idle, 5, 5)])
+    kept = shed.clock("kept", start=5)
+    shed.runs(kept, idle)
+    system = shed.system(allowed=pool.not_(idle))
+    target = pool.and_(never, go, lit, pool.above(loaded, 0), pool.above(kept, 2))
+    assert enough(system, target) == 1
+
+
+def test_a_press_counts_where_it_is_asked_about() -> None:
+    """As the target or as what the assumptions forbid."""
+    shed, never = shed_with_never()
+    pool = shed.pool
+    go = shed.choice("go")
+    armed = shed.bit("armed", start=True)
+    assert enough(shed.system(), pool.and_(go, never)) == 1
+    assert enough(shed.system(allowed=pool.not_(pool.and_(armed, go))), pool.and_(never, go)) == 1
+    assert enough(shed.system(allowed=pool.or_(armed, go)), pool.and_(never, go)) == 1
+
+
+def test_a_lamp_is_lit_once() -> None:
+    """Dark; the press; lit, and no press counts any more."""
+    shed, never = shed_with_never()
+    pool = shed.pool
+    go, lit = shed.choice("go"), shed.bit("lit")
+    shed.becomes(lit, pool.or_(lit, go))
+    assert enough(shed.system(), pool.and_(never, lit)) == 3
+
+
+def test_what_is_remembered_for_a_tick_counts_only_where_it_has_an_effect() -> None:
+    """A lamp that is never armed reads the press of a tick ago: one jump, and the last is free."""
+    shed, never = shed_with_never()
+    pool = shed.pool
+    go, was, lit = shed.choice("go"), shed.bit("was"), shed.bit("lit")
+    shed.becomes(was, go)
+    shed.becomes(lit, pool.or_(lit, pool.and_(never, was)))
+    idle = shed.system()
+    target = pool.and_(never, lit)
+    assert enough(idle, target) == 2
+    shed.becomes(lit, pool.or_(lit, was))
+    # Rest, the press, the tick that remembers it, lit; and again one for the last, which is free.
+    assert enough(shed.system(), target) == 5
+
+
+@pytest.mark.parametrize(
+    ("span", "turns", "jumps"), [(2, False, 1), (4, False, None), (2, True, None)]
+)
+def test_a_press_that_loads_counts_where_the_load_can_be_told(
+    span: int, turns: bool, jumps: int | None
+) -> None:
+    """Only more than 3 is read of the glass, and all that it shows where it could be turned."""
+    shed, never = shed_with_never()
+    pool = shed.pool
+    go = shed.choice("go")
+    clock = shed.clock("glass", [Load(go, span, span)])
+    if turns:
+        shed.loads(clock, Load(go, span, span), Load(never, 6, 6, turned=True))
+    assert enough(shed.system(), pool.and_(never, pool.above(clock, 3))) == jumps
+
+
+@pytest.mark.parametrize(("start", "jumps"), [(0, 1), (1, 3), (2, 5)])
+def test_a_press_that_lets_a_glass_run_counts_while_there_is_sand(start: int, jumps: int) -> None:
+    """Standing and running by turns, a tick of sand at a time, and at last empty."""
+    shed, never = shed_with_never()
+    pool = shed.pool
+    clock = shed.clock("glass", start=start)
+    shed.runs(clock, shed.choice("go"))
+    assert enough(shed.system(), pool.and_(never, pool.above(clock, 0))) == jumps
+
+
+def test_a_memory_counts_where_it_loads_or_is_asked_about() -> None:
+    shed, never = shed_with_never()
+    pool = shed.pool
+    go, was = shed.choice("go"), shed.bit("was")
+    shed.becomes(was, go)
+    clock = shed.clock("glass", [Load(was, 2, 2)])
+    assert enough(shed.system(), pool.and_(never, pool.above(clock, 1))) is None
+    assert enough(shed.system(), pool.and_(never, pool.above(clock, 2))) == 2
+    assert enough(shed.system(), pool.and_(never, was)) == 2
+    assert judge(Case(shed.system(), was, anywhere=False), Closed(0, 1), LIMITS).ruling.sound
+    assert not judge(Case(shed.system(), was, anywhere=False), Closed(1, 3), LIMITS).ruling.sound
+
+
+# --- comparisons ---------------------------------------------------------------------------------
+
+
+def test_a_comparison_is_read_wherever_it_stands() -> None:
+    """The glass shows 3 at tick 2; made the first and the last of all expressions."""
+    shed = Shed()
+    late = shed.pool.not_(shed.pool.above(0, 3))
+    shed.clock("glass", start=5)
+    case = Case(shed.system(), late, anywhere=False)
+    assert judge(case, Closed(1, 2), LIMITS).ruling.sound
+    assert not judge(case, Closed(2, 2), LIMITS).ruling.sound
+    shed = Shed()
+    shut = shed.bit("shut", start=True)
+    opens = shed.pool.not_(shut)
+    clock = shed.clock("glass", start=5)
+    shed.becomes(shut, shed.pool.above(clock, 3))
+    case = Case(shed.system(), opens, anywhere=False)
+    assert judge(case, Closed(2, 3), LIMITS).ruling.sound
+    assert not judge(case, Closed(3, 3), LIMITS).ruling.sound
