@@ -4,11 +4,14 @@ A jump too many costs time; one that is not there leaves out runs. See docs/adr/
 """
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 
 from tests.logic.shed import LIMITS, Shed
 from verifier.logic.judge import Case, judge
+from verifier.logic.jumps import Unrolling
+from verifier.logic.native import Result, Room
 from verifier.system.expr import Node
 from verifier.system.model import Load, System
 from verifier.verdict.evidence import Closed
@@ -19,10 +22,14 @@ MANY = 6
 
 def enough(system: System, target: Node, *, anywhere: bool = False) -> int | None:
     """Return how many jumps are enough for all runs of any length; None if `MANY` are not."""
-    case = Case(system, target, anywhere)
-    for jumps in range(MANY + 1):
-        if judge(case, Closed(None, jumps), LIMITS).ruling.sound:
-            return jumps
+    part = Case(system, target, anywhere).cone
+    with Room(logic="", seed=1) as room:
+        unrolling = Unrolling(room, part, target, anywhere)
+        for jumps in range(1, MANY + 1):
+            assert room.check([unrolling.met(jumps - 1)]) is Result.UNSAT
+            unrolling.extend()
+            if room.check() is Result.UNSAT:
+                return jumps
     return None
 
 
@@ -174,6 +181,32 @@ def test_a_press_that_loads_counts_where_the_load_can_be_told(
     if turns:
         shed.loads(clock, Load(go, span, span), Load(never, 6, 6, turned=True))
     assert enough(shed.system(), pool.and_(never, pool.above(clock, 3))) == jumps
+
+
+def test_the_lowest_comparison_is_what_tells() -> None:
+    """Loaded with 5, the glass shows more than 0 at tick 1, though never more than 8."""
+    shed = Shed()
+    pool = shed.pool
+    clock = shed.clock("glass", [Load(shed.choice("go"), 5, 5)])
+    case = Case(
+        shed.system(), pool.and_(pool.not_(pool.above(clock, 8)), pool.above(clock, 0)), False
+    )
+    assert judge(case, Closed(0, 1), LIMITS).ruling.sound
+    for jumps in (1, 2, 3):
+        assert not judge(case, Closed(1, jumps), LIMITS).ruling.sound
+
+
+def test_from_anywhere_a_glass_may_be_read_by_nobody() -> None:
+    """Only what starts are there hangs on it; and it rules out that the lamp is dark."""
+    shed, never = shed_with_never()
+    pool = shed.pool
+    lit = shed.bit("lit")
+    clock = shed.clock("glass", start=2)
+    system = shed.system(domain=pool.and_(lit, pool.above(clock, 1), pool.not_(never)))
+    assert enough(system, pool.not_(lit), anywhere=True) == 1
+    assert enough(system, never, anywhere=True) == 1
+    case = Case(replace(system, domain=pool.above(clock, 1)), pool.not_(lit), anywhere=True)
+    assert not judge(case, Closed(0, 1), LIMITS).ruling.sound
 
 
 @pytest.mark.parametrize(("start", "jumps"), [(0, 1), (1, 3), (2, 5)])

@@ -71,7 +71,7 @@ class Unrolling:
             if node.op is Op.ABOVE:
                 read[node.data[0]].add(node.data[1])
         self._thresholds = {index: tuple(sorted(found)) for index, found in read.items()}
-        least = {index: found[0] if found else 0 for index, found in self._thresholds.items()}
+        least = {index: min(found, default=0) for index, found in read.items()}
         self._observer = Observer(self.room, self.cone, self.target, self._nodes, least)
         start = first_tick(self.room, self.cone, anywhere=self.anywhere)
         nobody = {
