@@ -113,6 +113,32 @@ def test_flags_end_a_jump_while_they_change() -> None:
     assert enough(shed.system(), pool.and_(never, blinks)) is None
 
 
+@pytest.mark.parametrize("first", [True, False])
+def test_a_draw_can_come_out_otherwise_at_any_tick(first: bool) -> None:
+    """Nothing but a draw ends the first jump at tick 2, and the target is met for that alone.
+
+    A glass is loaded at each tick with 4 .. 6. Where it shows 4 for the first time, in tick t + 1
+    by a draw in tick t, a fuse of 3 ticks is lit, which shows 1 in tick t + 4. The sand shows 3 in
+    tick 6 only.
+    """
+    shed = Shed()
+    pool = shed.pool
+    always = [Load(pool.yes, 4, 6)]
+    glass = shed.clock("glass", always, start=5) if first else 2
+    fuse, sand = shed.clock("fuse"), shed.clock("sand", start=9)
+    if not first:
+        shed.clock("glass", always, start=5)
+    low, was_low = pool.not_(pool.above(glass, 4)), shed.bit("was low")
+    shed.becomes(was_low, pool.or_(was_low, low))
+    shed.loads(fuse, Load(pool.and_(low, pool.not_(was_low)), 3, 3))
+    burnt = pool.and_(pool.above(fuse, 0), pool.not_(pool.above(fuse, 1)))
+    target = pool.and_(burnt, pool.above(sand, 2), pool.not_(pool.above(sand, 3)))
+    case = Case(shed.system(), target, anywhere=False)
+    assert judge(case, Closed(5, 6), LIMITS).ruling.sound
+    for jumps in range(1, 8):
+        assert not judge(case, Closed(6, jumps), LIMITS).ruling.sound
+
+
 # --- presses -------------------------------------------------------------------------------------
 
 
@@ -150,6 +176,38 @@ def test_a_lamp_is_lit_once() -> None:
     go, lit = shed.choice("go"), shed.bit("lit")
     shed.becomes(lit, pool.or_(lit, go))
     assert enough(shed.system(), pool.and_(never, lit)) == 3
+
+
+@pytest.mark.parametrize("place", range(3))
+def test_any_flag_may_be_what_a_press_changes(place: int) -> None:
+    """The press at tick 0 lights one of three lamps, and only that."""
+    shed = Shed()
+    pool = shed.pool
+    go, lamps = shed.choice("go"), [shed.bit(f"lamp{number}") for number in range(3)]
+    shed.becomes(lamps[place], pool.or_(lamps[place], go))
+    one = pool.and_(*(lamp if at == place else pool.not_(lamp) for at, lamp in enumerate(lamps)))
+    case = Case(shed.system(), one, anywhere=False)
+    assert judge(case, Closed(0, 1), LIMITS).ruling.sound
+    for jumps in (1, 2, 3):
+        assert not judge(case, Closed(1, jumps), LIMITS).ruling.sound
+
+
+@pytest.mark.parametrize("place", range(3))
+def test_any_glass_may_be_what_a_press_loads(place: int) -> None:
+    """The press at tick 0 loads one of three glasses, by any of three loads."""
+    for load in range(3):
+        shed = Shed()
+        pool = shed.pool
+        go, never = shed.choice("go"), shed.bit("never")
+        glasses = [shed.clock(f"glass{number}") for number in range(3)]
+        loads = [Load(go if at == load else never, 5, 5) for at in range(3)]
+        shed.loads(glasses[place], *loads)
+        full = [pool.above(one, 0) for one in glasses]
+        one = pool.and_(*(it if at == place else pool.not_(it) for at, it in enumerate(full)))
+        case = Case(shed.system(), one, anywhere=False)
+        assert judge(case, Closed(0, 1), LIMITS).ruling.sound
+        for jumps in (1, 2):
+            assert not judge(case, Closed(1, jumps), LIMITS).ruling.sound
 
 
 def test_what_is_remembered_for_a_tick_counts_only_where_it_has_an_effect() -> None:
@@ -239,8 +297,9 @@ def test_a_comparison_is_read_wherever_it_stands() -> None:
     """The glass shows 3 at tick 2; made the first and the last of all expressions."""
     shed = Shed()
     late = shed.pool.not_(shed.pool.above(0, 3))
-    shed.clock("glass", start=5)
-    case = Case(shed.system(), late, anywhere=False)
+    clock, always = shed.clock("glass", start=5), shed.pool.not_(shed.bit("never"))
+    shed.runs(clock, always)
+    case = Case(shed.system(allowed=always), late, anywhere=False)
     assert judge(case, Closed(1, 2), LIMITS).ruling.sound
     assert not judge(case, Closed(2, 2), LIMITS).ruling.sound
     shed = Shed()
