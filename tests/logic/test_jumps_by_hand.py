@@ -9,10 +9,11 @@ from dataclasses import replace
 import pytest
 
 from tests.logic.shed import LIMITS, Shed
+from tests.properties.plants import earliest
 from verifier.logic.judge import Case, judge
 from verifier.logic.jumps import Unrolling
 from verifier.logic.native import Result, Room
-from verifier.system.expr import Node
+from verifier.system.expr import Node, Pool
 from verifier.system.model import Load, System
 from verifier.verdict.evidence import Closed
 
@@ -40,18 +41,18 @@ def shed_with_never() -> tuple[Shed, Node]:
 
 
 def glass(
-    start: int, seen: tuple[int, ...], loads: Callable[[Node], list[Load]], *, runs: bool = True
+    start: int, seen: tuple[int, ...], loads: Callable[[Pool], list[Load]], *, runs: bool = True
 ) -> int | None:
     """Return the jumps of a glass whose comparisons `seen` are read, but change nothing."""
     shed, never = shed_with_never()
     pool = shed.pool
-    clock = shed.clock("glass", loads(pool.yes), start=start)
+    clock = shed.clock("glass", loads(pool), start=start)
     if not runs:
         shed.runs(clock, never)
     return enough(shed.system(), pool.and_(never, *(pool.above(clock, k) for k in seen)))
 
 
-def no_loads(_always: Node) -> list[Load]:
+def no_loads(_pool: Pool) -> list[Load]:
     return []
 
 
@@ -74,7 +75,7 @@ def test_a_glass_that_does_not_run_stays() -> None:
 )
 def test_a_load_that_lasts_is_one_jump(start: int, seen: tuple[int, ...], jumps: int) -> None:
     """Loaded with 5 at each tick: another only where a comparison tells 5 from the start."""
-    assert glass(start, seen, lambda always: [Load(always, 5, 5)]) == jumps
+    assert glass(start, seen, lambda pool: [Load(pool.yes, 5, 5)]) == jumps
 
 
 @pytest.mark.parametrize(
@@ -83,19 +84,24 @@ def test_a_load_that_lasts_is_one_jump(start: int, seen: tuple[int, ...], jumps:
 )
 def test_draws_end_a_jump_where_they_can_be_told_apart(seen: tuple[int, ...], jumps: int) -> None:
     """Of 4 .. 6, drawn at each tick, all are above 3 and none is above 6."""
-    assert glass(5, seen, lambda always: [Load(always, 4, 6)]) == jumps
+    assert glass(5, seen, lambda pool: [Load(pool.yes, 4, 6)]) == jumps
 
 
 @pytest.mark.parametrize(("start", "jumps"), [(3, 1), (2, None), (4, None), (6, None)])
 def test_a_turned_glass_stays_where_it_is_in_the_middle(start: int, jumps: int | None) -> None:
     """Turned at each tick, 6 ticks of sand: 3 stay 3; 2 are 4 and then 2 again."""
-    assert glass(start, (0,), lambda always: [Load(always, 6, 6, turned=True)]) == jumps
+    assert glass(start, (0,), lambda pool: [Load(pool.yes, 6, 6, turned=True)]) == jumps
 
 
 def test_the_first_load_that_holds_is_the_one() -> None:
-    """The second would move the glass at each tick."""
-    assert glass(5, (3,), lambda yes: [Load(yes, 5, 5), Load(yes, 2, 4)]) == 1
-    assert glass(5, (3,), lambda yes: [Load(yes, 2, 4), Load(yes, 5, 5)]) is None
+    """The others would move the glass at each tick."""
+    stays, moves = (5, 5), (2, 4)
+    assert glass(5, (3,), lambda it: [Load(it.yes, *stays), Load(it.yes, *moves)]) == 1
+    assert glass(5, (3,), lambda it: [Load(it.yes, *moves), Load(it.yes, *stays)]) is None
+    assert (
+        glass(5, (3,), lambda it: [Load(it.yes, *stays), Load(it.no, 1, 1), Load(it.yes, *moves)])
+        == 1
+    )
 
 
 def test_flags_end_a_jump_while_they_change() -> None:
@@ -225,20 +231,32 @@ def test_what_is_remembered_for_a_tick_counts_only_where_it_has_an_effect() -> N
     assert enough(shed.system(), target) == 5
 
 
-@pytest.mark.parametrize(
-    ("span", "turns", "jumps"), [(2, False, 1), (4, False, None), (2, True, None)]
-)
-def test_a_press_that_loads_counts_where_the_load_can_be_told(
-    span: int, turns: bool, jumps: int | None
-) -> None:
-    """Only more than 3 is read of the glass, and all that it shows where it could be turned."""
+@pytest.mark.parametrize(("span", "jumps"), [(2, 1), (3, 1), (4, None)])
+def test_a_press_that_loads_counts_where_the_load_can_be_told(span: int, jumps: int | None) -> None:
+    """Only more than 3 is read of the glass."""
     shed, never = shed_with_never()
+    clock = shed.clock("glass", [Load(shed.choice("go"), span, span)])
+    target = shed.pool.and_(never, shed.pool.above(clock, 3))
+    assert enough(shed.system(), target) == jumps
+
+
+@pytest.mark.parametrize("place", [0, 1])
+def test_all_that_a_glass_shows_can_be_told_where_it_is_turned(place: int) -> None:
+    """The press at tick 0 loads 2, at most 3 as before; turned at tick 1, of 6 ticks 4 are left."""
+    shed = Shed()
     pool = shed.pool
-    go = shed.choice("go")
-    clock = shed.clock("glass", [Load(go, span, span)])
-    if turns:
-        shed.loads(clock, Load(go, span, span), Load(never, 6, 6, turned=True))
-    assert enough(shed.system(), pool.and_(never, pool.above(clock, 3))) == jumps
+    clock = shed.clock("glass")
+    loads = [Load(shed.choice("go"), 2, 2)]
+    loads.insert(place, Load(shed.choice("turn"), 6, 6, turned=True))
+    shed.loads(clock, *loads)
+    target = pool.and_(pool.above(clock, 3), pool.not_(pool.above(clock, 4)))
+    system = shed.system()
+    assert earliest(system, target) == 2
+    assert judge(Case(system, target, anywhere=False), Closed(1, 2), LIMITS).ruling.sound
+    for jumps in (1, 2, 3):
+        assert not judge(
+            Case(system, target, anywhere=False), Closed(2, jumps), LIMITS
+        ).ruling.sound
 
 
 def test_the_lowest_comparison_is_what_tells() -> None:
