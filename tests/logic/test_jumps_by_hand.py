@@ -259,6 +259,42 @@ def test_all_that_a_glass_shows_can_be_told_where_it_is_turned(place: int) -> No
         ).ruling.sound
 
 
+@pytest.mark.parametrize(
+    ("start", "loads", "seen", "above"),
+    [(9, (2,), 3, False), (4, (5,), 4, True), (0, (5, 0), 0, True)],
+    ids=["less than it would be", "more by two", "before a load that lasts"],
+)
+def test_a_press_loads_what_would_have_run(
+    start: int, loads: tuple[int, ...], seen: int, above: bool
+) -> None:
+    """The press at tick 0 takes the first load; without it the glass runs, or takes the second."""
+    shed = Shed()
+    pool = shed.pool
+    whens = [shed.choice("go"), pool.yes]
+    row = [Load(when, span, span) for when, span in zip(whens, loads, strict=False)]
+    clock = shed.clock("glass", row, start=start)
+    told = pool.above(clock, seen)
+    case = Case(shed.system(), told if above else pool.not_(told), anywhere=False)
+    assert judge(case, Closed(0, 1), LIMITS).ruling.sound
+    for jumps in (1, 2, 3):
+        assert not judge(case, Closed(1, jumps), LIMITS).ruling.sound
+
+
+def test_a_running_glass_passes_nothing_unseen() -> None:
+    """The bell rings where the glass shows 2, so it has rung when the glass is empty.
+
+    Jumps to 2, to 1, to 0, and the last.
+    """
+    shed = Shed()
+    pool = shed.pool
+    clock, rang = shed.clock("glass", start=5), shed.bit("rang")
+    shed.becomes(
+        rang, pool.or_(rang, pool.and_(pool.above(clock, 1), pool.not_(pool.above(clock, 2))))
+    )
+    target = pool.not_(pool.or_(rang, pool.above(clock, 0)))
+    assert enough(shed.system(), target) == 4
+
+
 def test_the_lowest_comparison_is_what_tells() -> None:
     """Loaded with 5, the glass shows more than 0 at tick 1, though never more than 8."""
     shed = Shed()
@@ -306,6 +342,31 @@ def test_a_memory_counts_where_it_loads_or_is_asked_about() -> None:
     assert enough(shed.system(), pool.and_(never, was)) == 2
     assert judge(Case(shed.system(), was, anywhere=False), Closed(0, 1), LIMITS).ruling.sound
     assert not judge(Case(shed.system(), was, anywhere=False), Closed(1, 3), LIMITS).ruling.sound
+
+
+@pytest.mark.parametrize("sand", [3, 4, 5])
+def test_a_memory_of_a_long_jump_counts_in_its_second_tick(sand: int) -> None:
+    """From tick 1 on, `other` is live, and `odd` remembers that `go` and `other` were not alike.
+
+    What is odd lights the lamp while the glass shows more than 1. It shows 1 in tick sand - 1, and
+    the lamp is dark by then only if `go` was idle in tick 0 and was pressed from tick 1 on. The
+    press in tick 1 begins a jump up to tick sand - 1, and counts for what tick 2 would else be: at
+    the end of the jump nobody reads the memory any more.
+    """
+    shed = Shed()
+    pool = shed.pool
+    go, other, odd, lit = shed.choice("go"), shed.bit("other"), shed.bit("odd"), shed.bit("lit")
+    early = pool.above(shed.clock("glass", start=sand), 1)
+    shed.becomes(other, pool.yes)
+    shed.becomes(odd, pool.if_(other, pool.not_(go), go))
+    shed.becomes(lit, pool.or_(lit, pool.and_(odd, early)))
+    target = pool.not_(pool.or_(early, lit))
+    system = shed.system()
+    assert earliest(system, target) == sand - 1
+    case = Case(system, target, anywhere=False)
+    assert judge(case, Closed(sand - 2, sand), LIMITS).ruling.sound
+    for jumps in (1, 2, 3, 4):
+        assert not judge(case, Closed(sand - 1, jumps), LIMITS).ruling.sound
 
 
 # --- comparisons ---------------------------------------------------------------------------------

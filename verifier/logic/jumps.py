@@ -216,7 +216,7 @@ class Unrolling:
         less = room.minus(shows, jump.length)
         runs = room.if_(room.above(less, 0), less, room.number(0))
         value = room.if_(jump.scene.terms[clock.runs.number], runs, shows)
-        for one in reversed(jump.draws[index]):
+        for one in jump.draws[index]:
             value = room.if_(one.taken, one.value, value)
         return value
 
