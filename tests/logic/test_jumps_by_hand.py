@@ -216,11 +216,19 @@ def test_any_glass_may_be_what_a_press_loads(place: int) -> None:
             assert not judge(case, Closed(1, jumps), LIMITS).ruling.sound
 
 
+def test_nothing_more_in_an_empty_glass_is_no_change() -> None:
+    """It stays empty without the press, even for one who would turn it."""
+    shed, never = shed_with_never()
+    loads = [Load(shed.choice("go"), 0, 0), Load(never, 6, 6, turned=True)]
+    full = shed.pool.above(shed.clock("glass", loads), 0)
+    assert enough(shed.system(), shed.pool.and_(never, full)) == 1
+
+
 def test_what_is_remembered_for_a_tick_counts_only_where_it_has_an_effect() -> None:
     """A lamp that is never armed reads the press of a tick ago: one jump, and the last is free."""
-    shed, never = shed_with_never()
+    shed = Shed()
     pool = shed.pool
-    go, was, lit = shed.choice("go"), shed.bit("was"), shed.bit("lit")
+    go, was, never, lit = shed.choice("go"), shed.bit("was"), shed.bit("never"), shed.bit("lit")
     shed.becomes(was, go)
     shed.becomes(lit, pool.or_(lit, pool.and_(never, was)))
     idle = shed.system()
