@@ -16,6 +16,7 @@ from verifier.logic.native import Result, Room
 from verifier.system.expr import Node, Pool
 from verifier.system.model import Load, System
 from verifier.verdict.evidence import Closed
+from verifier.verdict.trace import State, Step, Trace
 
 MANY = 6
 """More jumps than any of the plants needs that come to an end."""
@@ -397,3 +398,31 @@ def test_a_comparison_is_read_wherever_it_stands() -> None:
     case = Case(shed.system(), opens, anywhere=False)
     assert judge(case, Closed(2, 3), LIMITS).ruling.sound
     assert not judge(case, Closed(3, 3), LIMITS).ruling.sound
+
+
+@pytest.mark.parametrize("anywhere", [True, False])
+def test_a_run_is_read_off_up_to_the_first_tick_of_a_jump(anywhere: bool) -> None:
+    """Pressed in tick 0, which draws 6 for the glass and lights the fuse; then let go for 2 ticks.
+
+    What is outside of the cone, and draws that nobody makes, rest at 0; a start has its own value.
+    """
+    shed = Shed()
+    pool = shed.pool
+    aside, go = shed.choice("aside"), shed.choice("go")
+    shed.clock("outside", [Load(aside, 7, 7)], start=1)
+    glass = shed.clock("glass", [Load(go, 6, 7)], start=3, kept=False)
+    fuse = shed.clock("fuse", [Load(go, 2, 2)], kept=False)
+    system, target = shed.system(), pool.and_(pool.above(glass, 3), pool.above(fuse, 0))
+    with Room(logic="", seed=1) as room:
+        part = Case(system, target, anywhere).cone
+        unrolling = Unrolling(room, part, target, anywhere)
+        unrolling.extend()
+        unrolling.extend()
+        first, second, _ = unrolling.jumps
+        six = room.equal(first.draws[glass][0].value, room.number(6))
+        let_go = second.at.choices[1].taken[0]
+        two = room.equal(second.length, room.number(2))
+        assert room.check([unrolling.met(1), six, let_go, two]) is Result.SAT
+        run = unrolling.trace(room.model(), 1)
+    start = State((), (1, 3, 0)) if anywhere else None
+    assert run == Trace((Step((0, 1), (0, 6, 0), 1), Step((0, 0), (0, 0, 0), 1)), start)
