@@ -4,9 +4,11 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 
+NATIVE = "tests/logic/test_native_by_hand.py"
 TICK = "tests/logic/test_tick_by_hand.py"
 JUDGE = "tests/logic/test_judge_by_hand.py"
 JUMPS = "tests/logic/test_jumps.py"
+BOUNDED = ("tests/logic/test_jumps_by_hand.py", "tests/logic/test_jumps_small.py", JUDGE)
 PRINTED = "tests/system/test_printed.py"
 PROGRAM = "tests/system/test_program.py"
 REPLAY = (
@@ -29,9 +31,9 @@ TARGETS: dict[str, tuple[str, ...]] = {
     "verifier/logic/tick.py": (TICK, "tests/logic/test_tick.py"),
     "verifier/logic/judge.py": (JUDGE,),
     "verifier/logic/terms.py": ("tests/logic/test_terms.py", TICK, JUMPS),
-    "verifier/logic/native.py": ("tests/logic/test_native.py", TICK, JUMPS),
-    "verifier/logic/jumps.py": (JUMPS, JUDGE),
-    "verifier/logic/observed.py": (JUMPS, JUDGE),
+    "verifier/logic/native.py": (NATIVE, "tests/logic/test_native.py"),
+    "verifier/logic/jumps.py": (*BOUNDED, JUMPS),
+    "verifier/logic/observed.py": BOUNDED,
     "verifier/verdict/ruling.py": ("tests/verdict/test_ruling.py",),
     "verifier/verdict/replay.py": REPLAY,
     "verifier/verdict/explored.py": (

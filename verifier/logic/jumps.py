@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 from verifier.logic.native import Model, Term
 from verifier.logic.observed import Change, Observer, Scene, dependents
 from verifier.logic.terms import Options, Terms, encode, fixed_option, options
-from verifier.logic.tick import Tick, first_tick
+from verifier.logic.tick import Tick, first_tick, loaded
 from verifier.system.expr import Node, Op
 from verifier.system.model import Clock, Cone, Load
 from verifier.verdict.trace import State, Step, Trace
@@ -71,7 +71,7 @@ class Unrolling:
             if node.op is Op.ABOVE:
                 read[node.data[0]].add(node.data[1])
         self._thresholds = {index: tuple(sorted(found)) for index, found in read.items()}
-        least = {index: found[0] if found else 0 for index, found in self._thresholds.items()}
+        least = {index: min(found, default=0) for index, found in read.items()}
         self._observer = Observer(self.room, self.cone, self.target, self._nodes, least)
         start = first_tick(self.room, self.cone, anywhere=self.anywhere)
         nobody = {
@@ -106,8 +106,8 @@ class Unrolling:
             for one in found
             if one.load.low != one.load.high
         )
-        loaded = {index: tuple(one.value for one in found) for index, found in loads.items()}
-        scene = Scene(terms, at.registers, at.clocks, loaded)
+        shown = {index: tuple(one.value for one in found) for index, found in loads.items()}
+        scene = Scene(terms, at.registers, at.clocks, shown)
         change = self._change(scene, at, chosen)
         self.jumps.append(Jump(at, scene, length, before, loads, quiet, meets, redrawn, change))
 
@@ -148,22 +148,10 @@ class Unrolling:
         for load in clock.loads:
             taken = room.and_((terms[load.when.number], room.not_(earlier)))
             earlier = room.or_((earlier, terms[load.when.number]))
-            value = self._loaded(load, shows)
+            value = loaded(room, load, shows)
             stays = room.equal(value, shows) if load.turned else self._alike(index, value, shows)
             found.append(Loading(load, taken, value, stays))
         return tuple(found)
-
-    def _loaded(self, load: Load, shows: Term) -> Term:
-        room = self.room
-        if load.turned:
-            rest = room.minus(room.number(load.low), shows)
-            return room.if_(room.above(rest, 0), rest, room.number(0))
-        if load.low == load.high:
-            return room.number(load.low)
-        drawn = room.whole()
-        room.claim(room.at_most(room.number(load.low), drawn))
-        room.claim(room.at_most(drawn, room.number(load.high)))
-        return drawn
 
     def _alike(self, index: int, one: Term, other: Term) -> Term:
         """Return: no comparison that anyone makes tells the two values of a clock apart."""
@@ -184,8 +172,8 @@ class Unrolling:
         room, met = self.room, []
         for index in self.cone.clocks:
             clock, shows = self.cone.system.clocks[index], at.clocks[index]
-            loaded = room.or_(one.taken for one in loads[index])
-            counts = room.and_((terms[clock.runs.number], room.not_(loaded)))
+            taken = room.or_(one.taken for one in loads[index])
+            counts = room.and_((terms[clock.runs.number], room.not_(taken)))
             for k in self._thresholds[index]:
                 above = room.and_((counts, room.above(shows, k)))
                 left = room.minus(shows, room.number(k))
@@ -228,7 +216,7 @@ class Unrolling:
         less = room.minus(shows, jump.length)
         runs = room.if_(room.above(less, 0), less, room.number(0))
         value = room.if_(jump.scene.terms[clock.runs.number], runs, shows)
-        for one in reversed(jump.draws[index]):
+        for one in jump.draws[index]:
             value = room.if_(one.taken, one.value, value)
         return value
 

@@ -70,10 +70,7 @@ def call(name: str, result: type | None, *arguments: type) -> Callable[..., Any]
     """Return the C function `name` of the library that z3's Python module has loaded."""
     core = importlib.import_module("z3.z3core")
     pointer = getattr(core, name).__defaults__[0].f
-    address = ctypes.cast(pointer, AT).value
-    if address is None:
-        raise SolverError(name)
-    return ctypes.CFUNCTYPE(result, *arguments)(address)
+    return ctypes.cast(pointer, ctypes.CFUNCTYPE(result, *arguments))
 
 
 @cache
@@ -151,8 +148,6 @@ class Room:
         """Free the solver and all terms."""
         call("Z3_solver_dec_ref", None, AT, AT)(self._at, self._solver)
         call("Z3_del_context", None, AT)(self._at)
-        _refused.pop(self._at, None)
-        self._at = 0
 
     # --- terms ---------------------------------------------------------------------------------
 
@@ -359,29 +354,26 @@ class Room:
 
     def model(self) -> "Model":
         """Return the values that the last query found (after SAT only)."""
-        return Model(self, self._at, self._solver)
+        return Model(self._at, self._solver)
 
 
 class Model:
     """Values of terms after a query that can hold; terms that do not matter get some value."""
 
-    def __init__(self, room: Room, at: int, solver: int) -> None:
+    def __init__(self, at: int, solver: int) -> None:
         """Fetch the model of the last query."""
-        self._room = room
         self._at = at
         self._model: int = call("Z3_solver_get_model", AT, AT, AT)(at, solver)
         if not self._model:
-            message = "no model"
-            raise SolverError(message)
+            raise SolverError("no model")
         call("Z3_model_inc_ref", None, AT, AT)(at, self._model)
         self._eval = call("Z3_model_eval", ctypes.c_bool, AT, AT, AT, ctypes.c_bool, AT)
 
     def _value(self, term: Term) -> int:
         found = AT()
-        done = self._eval(self._at, self._model, term, 1, ctypes.byref(found))
-        if not done or found.value is None:
-            message = "a term has no value"
-            raise SolverError(message)
+        self._eval(self._at, self._model, term, 1, ctypes.byref(found))
+        if found.value is None:
+            raise SolverError("a term has no value")
         return found.value
 
     def flag(self, term: Term) -> bool:

@@ -83,9 +83,7 @@ class Observer:
         """Return what would be without the change; `before` are the options as they were taken."""
 
         def leaf(node: Node) -> Term:
-            if node.op is Op.PICK:
-                return before[node.data[0]][node.data[1]]
-            return scene.terms[node.number]
+            return before[node.data[0]][node.data[1]]
 
         other = encode(self.room, self.touched, leaf, scene.terms)
         registers = self.cone.system.registers
@@ -105,8 +103,7 @@ class Observer:
         """Return: at the tick after, the short memories would make a difference."""
 
         def leaf(node: Node) -> Term:
-            own = node.op is Op.REGISTER and node.data[0] in change.recalled
-            return change.recalled[node.data[0]] if own else scene.terms[node.number]
+            return change.recalled[node.data[0]]
 
         other = encode(self.room, self.recalling, leaf, scene.terms)
         return self.room.or_(self._differences(scene, other, frozenset()))

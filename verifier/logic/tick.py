@@ -125,11 +125,12 @@ def _next_clock(room: Terms, at: Tick, clock: Clock, shows: Term) -> Term:
     less = room.minus(shows, room.number(1))
     value = room.if_(room.and_((runs, room.above(shows, 0))), less, shows)
     for load, taken in reversed(list(zip(clock.loads, loads, strict=True))):
-        value = room.if_(taken, _loaded(room, load, shows), value)
+        value = room.if_(taken, loaded(room, load, shows), value)
     return value
 
 
-def _loaded(room: Terms, load: Load, shows: Term) -> Term:
+def loaded(room: Terms, load: Load, shows: Term) -> Term:
+    """Return what a clock shows after a load, which may be drawn: anew with each call."""
     if load.turned:
         rest = room.minus(room.number(load.low), shows)
         return room.if_(room.above(rest, 0), rest, room.number(0))
