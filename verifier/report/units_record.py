@@ -73,12 +73,11 @@ def _least(least: Least, tick_ns: int) -> Json:
 
 
 def _tried(one: Tried, tick_ns: int) -> Json:
-    trace = None if one.outcome is None else one.outcome.trace
     return {
         "value": one.value,
         "holds": one.holds,
         "claim": one.claim,
-        "at_ms": _moment(trace, tick_ns) if one.holds is False else None,
+        "at_ms": _moment(one.outcome.trace, tick_ns) if one.holds is False else None,
     }
 
 

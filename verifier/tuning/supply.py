@@ -113,13 +113,14 @@ def turned(block: tree.Block, values: Mapping[Knob, int]) -> tree.Block:
 class Tried:
     """What was found with one amount: `claim` is the first that does not hold (None: all do).
 
-    `holds` is None where a claim stays unknown and none was found to fail.
+    `outcome` is the answer to it. `holds` is None where a claim stays unknown and none was found to
+    fail. `system` is None where it is no design with this amount.
     """
 
     value: int
     holds: bool | None
     claim: str | None
-    outcome: Outcome | None
+    outcome: Outcome
     system: System | None
 
 
@@ -224,7 +225,8 @@ class Bench:
                 unknown = Tried(
                     value, holds=None, claim=question.name, outcome=outcome, system=system
                 )
-        return unknown or Tried(value, holds=True, claim=None, outcome=None, system=system)
+        fine = Outcome(Verdict.HOLDS)
+        return unknown or Tried(value, holds=True, claim=None, outcome=fine, system=system)
 
 
 def gets_name(part: model.Part) -> str:
