@@ -12,10 +12,11 @@ from verifier.puzzle.goal import Goal
 from verifier.puzzle.moves import Deeds
 from verifier.puzzle.orders import Orders
 from verifier.report.clock import Clock
+from verifier.report.counts import count_of
 from verifier.report.letters import padded, shown, width
 from verifier.report.look import BROKEN, FAINT, INK, NOTE, STRONG, Board
 from verifier.report.paragraph import paragraph
-from verifier.report.route import Teller, count_of, verdict
+from verifier.report.route import Teller, verdict
 
 _GAP = "  "
 _MOST_MOVES = 16  # of one way
@@ -174,7 +175,8 @@ def _orders(board: Board, found: Bypass, orders: Orders) -> Iterator[Text]:
             words = f"whether {' and '.join(names((pair.earlier, pair.later)))} may: not known"
             yield from paragraph(board.width, Text(_GAP), words)
     if orders.left_out:
-        yield Text(f"{_GAP}{orders.left_out} more were not looked at.", FAINT)
+        were = "was" if orders.left_out == 1 else "were"
+        yield Text(f"{_GAP}{orders.left_out} more {were} not looked at.", FAINT)
 
 
 def names(elements: Sequence[Element]) -> list[str]:
