@@ -38,8 +38,9 @@ def _report(board: Board, found: Trial) -> Iterator[Text]:
     for name, words in _lines(found, clock):
         head = Text.assemble(_GAP, (padded(name, _NAME), STRONG), _GAP)
         yield from paragraph(board.width, head, words)
-    yield Text()
-    yield from paragraph(board.width, Text(_GAP), model(found, clock))
+    if found.games is not None and found.games.played:
+        yield Text()
+        yield from paragraph(board.width, Text(_GAP), model(found, clock))
 
 
 def _lines(found: Trial, clock: Clock) -> Iterator[tuple[str, str]]:
@@ -82,7 +83,7 @@ def _games(found: Trial, clock: Clock) -> Iterator[tuple[str, str]]:
     met, within = len(games.met), clock.span(found.habits.within)
     low, high = interval(met, games.played)
     share = f"{100 * met / games.played:.1f} % ({100 * low:.1f} % .. {100 * high:.1f} %)"
-    words = f"{share} get through within {within}: {met} of {count_of(games.played, 'game')}"
+    words = f"{share} get through within {within}: {met:,} of {count_of(games.played, 'game')}"
     if met:
         words += f"; half of those by {clock.span(sorted(games.met)[(met - 1) // 2])}"
     yield "at random", words
