@@ -65,8 +65,8 @@ def late(found: Routed) -> list[str]:
             replace(FOUND, states=1),
             "the quickest takes 2.5 s, with 1 move",
             (
-                "no way is quicker: every state was tried up to there (1 state), but there is no proof"
-                " of it for the judge"
+                "no way is quicker: every state was tried up to there (1 state), but there is no"
+                " proof of it for the judge"
             ),
         ),
         (
