@@ -113,8 +113,9 @@ class _Part:
     def _told_by_name(self, tick: int) -> Iterator[str]:
         for word, otherwise in _TELLING.items():
             net = self.telling.get(word)
-            if net is not None:
-                yield _CALLED.get(word, word) if self._is(net, tick) else otherwise
+            said = _CALLED.get(word, word) if self._is(net, tick) else otherwise
+            if net is not None and said:
+                yield said
 
     def _output(self, tick: int) -> str:
         told = next(self._told_by_name(tick), None)
