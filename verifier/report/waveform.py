@@ -56,21 +56,15 @@ def waveform(design: Design, readings: Readings, claim: str = "") -> str:
 
 def timescale(tick_ns: int) -> tuple[tuple[int, str], int]:
     """Return the largest scale of the standard that divides a tick, and how many a tick takes."""
-    for unit, name in _UNITS:
-        for many in (100, 10, 1):
-            if tick_ns % (many * unit) == 0:
-                return (many, name), tick_ns // (many * unit)
-    raise AssertionError("a tick is a whole number of nanoseconds")
+    scales = ((many * unit, (many, name)) for unit, name in _UNITS for many in (100, 10, 1))
+    return next((told, tick_ns // size) for size, told in scales if tick_ns % size == 0)
 
 
 def _options(design: Design) -> Iterator[str]:
     for net in design.nets:
-        match net.shape:
-            case Choice(options):
-                told = ", ".join(f"{at} {shown(one)}" for at, one in enumerate(options))
-                yield f"{net.path}: {told}"
-            case _:
-                pass
+        if isinstance(net.shape, Choice):
+            told = ", ".join(f"{at} {shown(one)}" for at, one in enumerate(net.shape.options))
+            yield f"{net.path}: {told}"
     for timer in design.timers:
         if step_of(timer) > 1:
             yield f"{timer.path}: rounded up to {step_of(timer)} ticks"
