@@ -3,7 +3,9 @@
 from tests.report.make import paper, system, trace
 from verifier.report.simulation import simulation, write_simulation
 
-WHERE = system("design still {\n  tick 100 ms\n  bolt : lever\n  bulb : lamp\n  mains : supply(1)\n}\n")
+WHERE = system(
+    "design still {\n  tick 100 ms\n  bolt : lever\n  bulb : lamp\n  mains : supply(1)\n}\n"
+)
 
 
 def written(*steps: tuple[int, dict[str, int]]) -> list[str]:
@@ -23,5 +25,5 @@ def test_where_nothing_changes_nothing_is_drawn() -> None:
 def test_a_run_ends_with_what_comes_after_and_its_events() -> None:
     lines = written((3, {}), (1, {"bolt.hand": 1}))
     rest = lines.index("Then all is at rest.")
-    assert lines[rest + 1 :] == ["", "  0.3 s ▸ someone moves bolt"]
+    assert lines[rest + 1 :] == ["", "  0.3 s ▸ someone moves bolt", "  0.4 s   bolt goes live"]
     assert any(line.startswith("bolt") for line in lines[:rest])

@@ -160,11 +160,9 @@ class Because:
             net = self.phrases.nets.get(fact.path)
             if net is not None and net.driver is not None:
                 yield net.driver
-        owner = self.phrases.owner(event.about)
-        if owner in self.phrases.parts:
-            yield self.phrases.parts[owner].span
-        elif owner in self.phrases.nets:
-            yield self.phrases.nets[owner].span
+        owner, design = self.phrases.owner(event.about), self.phrases.design
+        named = (*design.parts, *design.nets, *design.timers)
+        yield from (one.span for one in named if one.path == owner)
 
 
 def _turns(words: Sequence[str]) -> str:

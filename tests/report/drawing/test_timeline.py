@@ -8,7 +8,7 @@ from tests.report.make import VESTIBULE, systems
 from verifier.report.clock import Clock
 from verifier.report.drawing.strips import COLUMN, Paper
 from verifier.report.drawing.svg import fitted, text_width
-from verifier.report.drawing.timeline import timeline
+from verifier.report.drawing.timeline import Mark, sheets, timeline
 from verifier.report.folding import Stretch
 from verifier.report.history import (
     Amount,
@@ -103,3 +103,40 @@ def test_long_texts_are_cut_to_their_room() -> None:
     assert text.endswith("…")
     assert text_width(text, 12) <= 80
     assert fitted("short", 80, 12) == "short"
+
+
+def test_on_each_of_several_panels_stands_what_happens_there() -> None:
+    """A run is drawn on each panel that it has a part in, and on no other."""
+    ticks = range(0, 900, 9)
+    blinks = tuple(Run(at, at + 9, Level(live=at % 2 == 0)) for at in ticks)
+    late = (Run(0, 850, Leaf.SHUT), Run(850, 880, Leaf.OPENING), Run(880, 900, Leaf.OPEN))
+    history = History(Clock(100_000_000), 900, (Row("lamp", blinks), Row("gate", late)))
+    drawn = sheets(history, "blinks", "p")
+    assert len(drawn) > 1
+    start = 0
+    for end, text in drawn:
+        root = parsed(text)
+        rows = {row.get("data-row"): classed(row, "run") for row in classed(root, "row")}
+        for row in history.rows:
+            told = [
+                (int(run.get("data-start", "")), int(run.get("data-end", "")))
+                for run in rows[row.name]
+            ]
+            inside = [run for run in row.runs if run.start < end and run.end > start]
+            assert told == [(run.start, run.end) for run in inside]
+        start = end
+    assert start == 900
+
+
+def test_a_tag_stands_on_the_panel_of_its_tick() -> None:
+    row = Row("gate", (Run(0, 3, Leaf.SHUT), Run(3, 9, Leaf.OPENING)))
+    history = History(Clock(100_000_000), 9, (row,))
+    marks = [
+        Mark("gate", 3, "1"),
+        Mark("gate", 3, "2"),
+        Mark("bell", 3, "3"),
+        Mark("gate", 12, "4"),
+    ]
+    ((_, text),) = sheets(history, "one", "p", marks)
+    tags = classed(parsed(text), "tag")
+    assert [one.find("{*}text").text for one in tags] == ["1", "2"]  # type: ignore[union-attr]
