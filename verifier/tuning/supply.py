@@ -33,11 +33,6 @@ class Knob:
     argument: int
     now: int
 
-    @property
-    def name(self) -> str:
-        """How it is called."""
-        return f"{self.part}({self.parameter})"
-
 
 def knobs(block: tree.Block, unit: Unit, design: Design) -> tuple[Knob, ...]:
     """Return the amounts of units that are written out in the placements of parts."""
@@ -94,16 +89,22 @@ def source_parts(design: Design) -> list[model.Part]:
 
 def turned(block: tree.Block, values: Mapping[Knob, int]) -> tree.Block:
     """Return the design with other amounts."""
-    body = list(block.body)
-    for knob, value in values.items():
-        statement = body[knob.place]
-        if not isinstance(statement, tree.Part):
-            raise AssertionError(f"{knob.name} is no part")  # noqa: TRY004 - a fault of ours
-        arguments = list(statement.arguments)
-        old = arguments[knob.argument]
-        arguments[knob.argument] = replace(old, value=tree.Number(value, span=old.value.span))
-        body[knob.place] = replace(statement, arguments=tuple(arguments))
-    return replace(block, body=tuple(body))
+    amounts = {(knob.place, knob.argument): value for knob, value in values.items()}
+    body = tuple(
+        _told(statement, place, amounts) if isinstance(statement, tree.Part) else statement
+        for place, statement in enumerate(block.body)
+    )
+    return replace(block, body=body)
+
+
+def _told(part: tree.Part, place: int, amounts: Mapping[tuple[int, int], int]) -> tree.Part:
+    arguments = tuple(
+        replace(old, value=tree.Number(amounts[place, at], span=old.value.span))
+        if (place, at) in amounts
+        else old
+        for at, old in enumerate(part.arguments)
+    )
+    return replace(part, arguments=arguments)
 
 
 # --- claims of a variant --------------------------------------------------------------------------
