@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.tuning.make import grid, holds, rig_of
+from tests.tuning.make import holds, rig_of
 from verifier.engines.decide import Effort
 from verifier.tuning.dials import Setting, stand
 from verifier.tuning.dials_box import served, widened

@@ -195,9 +195,7 @@ class Search:
 
     def _wide(self, claim: str, at: Setting, outcome: Outcome) -> Region:
         """Return all settings known to fail as this one does."""
-        system = self.rig.system(at)
-        if system is None:
-            return point(at)
+        system = self.rig.made(at)
         asked = question(system, claim)
         if asked.form is Form.REACH:
             # More room for spans may foil a way that has to serve whatever they are.
