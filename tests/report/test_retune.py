@@ -167,7 +167,7 @@ def test_one_claim_that_cannot_be_kept() -> None:
         "`enough` alone cannot be kept by any of these values; `--without` leaves it out."
     )
     assert told(replace(NONE, clash=Clash((), ()))).endswith(
-        "With none of these values it is a design at all."
+        "With none of these values it is a design of which any run counts."
     )
 
 

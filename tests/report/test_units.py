@@ -152,7 +152,7 @@ def no_design(value: int) -> Tried:
             "`lit_always` fails: a run waits for ever",
         ),
         (unknown(1, "can_press"), "`can_press` is unknown (time was up)"),
-        (no_design(1), "with this amount it is no design"),
+        (no_design(1), NO_DESIGN),
     ],
 )
 def test_how_an_amount_fails(tried: Tried, words: str) -> None:
@@ -192,7 +192,7 @@ def test_of_one_unit_nothing_else_is_smaller_but_nothing() -> None:
     text = least(no_design(0), serves(1), refuted=no_design(0))
     assert text.endswith(
         "1 unit will do: all claims hold and each part can get its units, proved. "
-        "With 0 not: with this amount it is no design."
+        f"With 0 not: {NO_DESIGN}."
     )
 
 

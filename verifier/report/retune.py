@@ -160,7 +160,7 @@ def _setting(found: Retuned, at: Setting, clock: Clock) -> str:
 def _clash(board: Board, found: Retuned, clash: Clash, clock: Clock) -> Iterator[Text]:
     names = " and ".join(f"`{one}`" for one in clash.claims)
     if not clash.claims:
-        words = "With none of these values it is a design at all."
+        words = "With none of these values it is a design of which any run counts."
     elif len(clash.claims) == 1:
         words = f"{names} alone cannot be kept by any of these values; `--without` leaves it out."
     else:

@@ -20,7 +20,7 @@ from verifier.system.model import Form, Question, System
 from verifier.tuning.units import users
 from verifier.verdict.answer import Outcome, Reach, Verdict
 
-NO_DESIGN = "with this amount it is no design"
+NO_DESIGN = "with this amount it is no design, or no run of it counts"
 
 
 @dataclass(frozen=True, slots=True)
