@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from verifier.causes.facts import Fact, Why
 from verifier.causes.facts import Kind as FactKind
 from verifier.causes.tree import Explained
-from verifier.design.model import Role
+from verifier.design.model import Net, Part, Role, Timer
 from verifier.report.events import Event, Kind
 from verifier.report.phrases import Phrases
 from verifier.source.text import Span
@@ -161,7 +161,7 @@ class Because:
             if net is not None and net.driver is not None:
                 yield net.driver
         owner, design = self.phrases.owner(event.about), self.phrases.design
-        named = (*design.parts, *design.nets, *design.timers)
+        named: list[Part | Net | Timer] = [*design.parts, *design.nets, *design.timers]
         yield from (one.span for one in named if one.path == owner)
 
 
