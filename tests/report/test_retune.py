@@ -121,9 +121,9 @@ def test_how_settings_were_ruled_out(regions: int, points: int, words: str) -> N
     assert "(1 answer for 573 settings)" in text
 
 
-def unsure(count: int, **more: object) -> Retuned:
+def unsure(count: int, *, spent: bool = False, lacks: str = "") -> Retuned:
     open_ = tuple(Unsure((20 + n, 1), "enough", "time was up") for n in range(count))
-    return replace(SERVED, found=replace(NOTHING, unsure=open_, **more))  # type: ignore[arg-type]
+    return replace(SERVED, found=replace(NOTHING, unsure=open_, spent=spent, lacks=lacks))
 
 
 def test_what_is_not_known_is_told_with_its_place() -> None:

@@ -11,6 +11,7 @@ from verifier.puzzle.player import Games, Habits
 from verifier.puzzle.route import Others, Route, Routed
 from verifier.puzzle.space_paths import Order
 from verifier.puzzle.trial import Size, Trial
+from verifier.report.plain_data import Json
 from verifier.report.trial import size, write_trial
 from verifier.report.trial_record import trial_record
 from verifier.verdict.answer import Outcome, Verdict
@@ -25,6 +26,12 @@ def told(found: Trial) -> str:
     board, stream = paper(100)
     write_trial(board, found)
     return " ".join(stream.getvalue().split())
+
+
+def recorded(found: Trial, name: str) -> Json:
+    record = trial_record(found)
+    assert isinstance(record, dict)
+    return record[name]
 
 
 @pytest.mark.parametrize(
@@ -61,7 +68,7 @@ def test_a_way_that_is_not_known() -> None:
     found = replace(TRIAL, quickest=open_, fewest=open_, games=None)
     assert "quickest not known: time was up space 3 states" in told(found)
     assert "at random" not in told(found)
-    assert trial_record(found)["quickest"] is None  # type: ignore[index, call-overload]
+    assert recorded(found, "quickest") is None
 
 
 @pytest.mark.parametrize(
@@ -85,7 +92,7 @@ def test_games(games: Games, words: str) -> None:
 
 def test_no_game_was_played() -> None:
     assert "get through" not in told(replace(TRIAL, games=Games(0, ())))
-    assert trial_record(replace(TRIAL, games=Games(0, ())))["player"] is None  # type: ignore[index, call-overload]
+    assert recorded(replace(TRIAL, games=Games(0, ())), "player") is None
 
 
 def test_habits_are_never_shorter_than_a_tick() -> None:

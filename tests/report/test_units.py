@@ -10,7 +10,7 @@ from verifier.tuning.supply_least import Least
 from verifier.tuning.supply_taps import NoSettings, Settings
 from verifier.tuning.units import Extreme, Gets, Needs
 from verifier.verdict.answer import Outcome, Verdict
-from verifier.verdict.trace import Lasso
+from verifier.verdict.trace import Lasso, Trace
 
 WHERE = system("""\
 design yard {
@@ -115,8 +115,8 @@ def test_one_that_starves_from_the_start_has_no_events() -> None:
 # --- how little will do ---------------------------------------------------------------------------
 
 
-def fails(value: int, claim: str, **more: object) -> Tried:
-    outcome = Outcome(Verdict.FAILS, **more)  # type: ignore[arg-type]
+def fails(value: int, claim: str, trace: Trace | None = None, lasso: Lasso | None = None) -> Tried:
+    outcome = Outcome(Verdict.FAILS, trace=trace, lasso=lasso)
     return Tried(value, holds=False, claim=claim, outcome=outcome, system=WHERE)
 
 
@@ -159,9 +159,14 @@ def test_how_an_amount_fails(tried: Tried, words: str) -> None:
     assert failure(CLOCK, tried) == words
 
 
-def least(*tried: Tried, **more: object) -> str:
-    fields = {"left_out": (), "unsettled": (), "above": (), "refuted": None, **more}
-    one = Least(MAINS, tried, **fields)  # type: ignore[arg-type]
+def least(
+    *tried: Tried,
+    left_out: tuple[str, ...] = (),
+    unsettled: tuple[str, ...] = (),
+    above: tuple[Tried, ...] = (),
+    refuted: Tried | None = None,
+) -> str:
+    one = Least(MAINS, tried, left_out, unsettled, above, refuted)
     text = told(Found(Needs(WHERE, (FED,), None), (one,), None))
     return " ".join(text.split("How little may ")[1].split())
 

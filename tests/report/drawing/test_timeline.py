@@ -139,4 +139,4 @@ def test_a_tag_stands_on_the_panel_of_its_tick() -> None:
     ]
     ((_, text),) = sheets(history, "one", "p", marks)
     tags = classed(parsed(text), "tag")
-    assert [one.find("{*}text").text for one in tags] == ["1", "2"]  # type: ignore[union-attr]
+    assert [one.findtext("{*}text") for one in tags] == ["1", "2"]
