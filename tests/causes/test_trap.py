@@ -35,6 +35,10 @@ def test_the_gate_that_nobody_can_open_any_more_is_named() -> None:
 
 def test_what_is_still_within_reach_is_no_trap() -> None:
     assert explain_trap(WHERE, question(WHERE, "inner"), CAUGHT) is None
+    told = story(WHERE, answer(WHERE, "inner", Outcome(Verdict.FAILS, trace=CAUGHT)))
+    assert told is not None
+    assert told.needs == ()
+    assert told.events[-1].words == "inner is out of reach from here on"
 
 
 def test_the_story_of_a_trap_says_what_shuts_it() -> None:

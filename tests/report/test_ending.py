@@ -73,6 +73,17 @@ def test_a_count_that_would_leave_its_range() -> None:
     ]
 
 
+def test_of_a_tight_run_a_roomier_one_is_told() -> None:
+    found = told("while b: never a", (1, A | B))
+    assert found.needs == (
+        "Both presses are needed.",
+        "Fails whenever b comes 0 s to 0.3 s after a.",
+        "A run that is exact to the tick fails at 0.0 s already.",
+        "Shortest possible.",
+    )
+    assert found.trace.length == 4
+
+
 # --- what the run needs ---------------------------------------------------------------------------
 
 

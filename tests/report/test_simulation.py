@@ -22,6 +22,15 @@ def test_where_nothing_changes_nothing_is_drawn() -> None:
     ]
 
 
+def test_what_goes_on_is_not_said_to_rest() -> None:
+    text = "design wink {\n  wink : flasher(lit: 1 s, dark: 2 s)\n  mains : supply(2)\n"
+    where = system(f"{text}  mains -> wink\n}}\n")
+    sheet, stream = paper(60)
+    write_simulation(sheet, where, simulation(where, trace(where, (3, {})), onward=True))
+    assert "Then all is at rest." not in stream.getvalue()
+    assert "on all of it comes again every" in stream.getvalue()
+
+
 def test_a_run_ends_with_what_comes_after_and_its_events() -> None:
     lines = written((3, {}), (1, {"bolt.hand": 1}))
     rest = lines.index("Then all is at rest.")

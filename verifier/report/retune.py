@@ -1,6 +1,7 @@
 """Retuning in the terminal: what to dial, or which claims stand against each other."""
 
 from collections.abc import Iterator, Sequence
+from typing import assert_never
 
 from rich.text import Text
 
@@ -133,6 +134,8 @@ def _how_good(found: Retuned) -> str:
             return f"No lower value of {name} serves{unsure}."
         case Aim.MOST:
             return f"No higher value of {name} serves{unsure}."
+        case _:
+            assert_never(goal.aim)
 
 
 def _cover(found: Retuned) -> str:

@@ -16,6 +16,7 @@ import io
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from typing import assert_never
 
 from verifier.design.model import Choice, Design, Flag, Net, Number, Timer
 from verifier.report.letters import shown
@@ -86,6 +87,8 @@ def _bits(one: Net | Timer) -> int:
             return max(1, high.bit_length() + (low < 0), (-low).bit_length() + (low < 0))
         case Choice(options):
             return max(1, (len(options) - 1).bit_length())
+        case _:
+            assert_never(one.shape)
 
 
 def _notes(design: Design, readings: Readings, claim: str) -> Iterator[Note]:

@@ -1,5 +1,6 @@
 """The time diagram as SVG shows what the terminal shows."""
 
+from itertools import pairwise
 from xml.etree import ElementTree as ET
 
 import pytest
@@ -22,6 +23,7 @@ from verifier.report.history import (
     Row,
     Run,
     Standing,
+    State,
 )
 from verifier.report.simulation import simulation
 from verifier.simulate.told import Held, played
@@ -140,3 +142,38 @@ def test_a_tag_stands_on_the_panel_of_its_tick() -> None:
     ((_, text),) = sheets(history, "one", "p", marks)
     tags = classed(parsed(text), "tag")
     assert [one.findtext("{*}text") for one in tags] == ["1", "2"]
+
+
+def test_no_text_reaches_over_the_end_of_what_it_names() -> None:
+    """Spans of timers, rooms and amounts are written only where there is room for them."""
+    kinds: dict[str, list[State]] = {
+        "wait": [Left(200, 200, falls=True), Left(0, 0, falls=False), Left(9, 9, falls=False)],
+        "guest": [Place("a room with a long name"), Place("a -> b", between=True)],
+        "feed": [Amount(10, 12, units=True), Amount(0, units=True)],
+    }
+    ticks = [0]
+    for at in range(60):
+        ticks.append(ticks[-1] + (200 if at % 7 == 0 else 9))
+    rows = [
+        Row(
+            name,
+            tuple(
+                Run(start, end, states[at % len(states)])
+                for at, (start, end) in enumerate(pairwise(ticks))
+            ),
+        )
+        for name, states in kinds.items()
+    ]
+    history = History(Clock(100_000_000), ticks[-1], tuple(rows))
+    texts = 0
+    for _, text in sheets(history, "narrow", "p"):
+        (panel,) = classed(parsed(text), "panel")
+        bounds = map(int, panel.get("data-ticks", "").split())
+        places = dict(zip(bounds, map(float, panel.get("data-places", "").split()), strict=True))
+        for run in classed(panel, "run"):
+            stop = places[int(run.get("data-end", ""))]
+            for label in run.findall(".//{*}text"):
+                texts += 1
+                x = float(label.get("x", ""))
+                assert x + text_width(label.text or "", 10.5) <= stop + 1
+    assert texts

@@ -3,6 +3,7 @@
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import assert_never
 
 from verifier.causes.reasons import Reasons
 from verifier.design.model import Choice, Design, Flag, Net, Number, Part, Role, Timer
@@ -149,6 +150,8 @@ def _value(net: Net, value: int) -> str:
             return str(value)
         case Flag():
             return "live" if value else "dead"
+        case _:
+            assert_never(net.shape)
 
 
 # --- what the design itself declares ---
