@@ -147,3 +147,18 @@ def test_what_a_part_was_told(placed: str, told: str) -> None:
         if box.key == "part"
     )
     assert part.detail == told
+
+
+@pytest.mark.parametrize(
+    ("condition", "sign"),
+    [
+        ("count of walkers in grotto > 0", "≥1"),
+        ("count of walkers in grotto >= 1", "≥1"),
+        ("count of walkers in grotto < 1", "<1"),
+        ("count of walkers in grotto <= 0", "≤0"),
+        ("count of walkers in grotto = 1", "=1"),
+    ],
+)
+def test_people_in_a_room_are_counted_by_a_gate(condition: str, sign: str) -> None:
+    ((box, _),) = feeding(scheme(condition))
+    assert (box.kind, box.words, len(box.ins)) == ("threshold", sign, 1)
