@@ -75,7 +75,7 @@ def test_rows_are_rounded_to_whole_numbers() -> None:
 
 
 def test_values_are_found_again_as_near_to_the_wished_ones_as_can_be() -> None:
-    """x of symbol 2 with a <= x <= b, for the known a (0) and b (1)."""
+    """Symbol 2 lies between the known symbols 0 and 1."""
     rest = without([row({2: 1, 0: -1}), row({2: -1, 1: 1})], [2])
     assert rest is not None
     for wish, found in ((0, 3), (5, 5), (9, 7)):
