@@ -1,10 +1,17 @@
 """Units in words: who goes short, how little will do, how taps must be set."""
 
+import json
+from importlib.resources import files
+from typing import Any
+
+import jsonschema
 import pytest
 
 from tests.report.make import paper, system, trace
 from verifier.report.clock import Clock
+from verifier.report.record import text_of
 from verifier.report.units import Found, failure, summary, write_units
+from verifier.report.units_record import units_record
 from verifier.tuning.supply import NO_DESIGN, Knob, Tried
 from verifier.tuning.supply_least import Least
 from verifier.tuning.supply_taps import NoSettings, Settings
@@ -268,3 +275,50 @@ def test_a_claim_alone_is_told_as_one() -> None:
 )
 def test_why_no_taps_are_proposed(why: NoSettings, words: str) -> None:
     assert settings(why).startswith(words)
+
+
+# --- as a record ----------------------------------------------------------------------------------
+
+
+def recorded(one: Found) -> dict[str, Any]:
+    """Return the record, written, read back and found to fit its schema."""
+    text = files("verifier.report").joinpath("units.schema.json").read_text(encoding="utf-8")
+    record: dict[str, Any] = json.loads(text_of(units_record(one)))
+    jsonschema.Draft202012Validator(json.loads(text)).validate(record)
+    return record
+
+
+def test_what_is_not_known_is_null_in_a_record() -> None:
+    parts = recorded(found(FED, SHORT, DRY, OPEN))["parts"]
+    told = {one["name"]: (one["verdict"], one["least"] and one["least"]["met"]) for one in parts}
+    assert told == {
+        "bulb": ("enough", 2),
+        "pump": ("starves", 1),
+        "bell": ("nothing", None),
+        "lift": ("unknown", None),
+    }
+
+
+@pytest.mark.parametrize(
+    ("one", "taps"),
+    [
+        (None, None),
+        (
+            NoSettings(switched="relay"),
+            {"found": False, "switched": "relay", "reason": ""},
+        ),
+        (
+            Settings((("mains", 3),), ((TAP, 1),), False, True, ("dark",)),
+            {
+                "found": True,
+                "sources": [{"part": "mains", "amount": 3}],
+                "taps": [{"part": "tap", "now": 2, "amount": 1}],
+                "none_with_less": False,
+                "proved": True,
+                "broken": ["dark"],
+            },
+        ),
+    ],
+)
+def test_taps_in_a_record(one: Settings | NoSettings | None, taps: object) -> None:
+    assert recorded(Found(Needs(WHERE, (FED,), None), (), one))["taps"] == taps

@@ -1,16 +1,18 @@
 """The ends of margins, to the tick, against every single value asked by itself."""
 
 import os
+from dataclasses import replace
 
 import pytest
 
 from tests.tuning.make import claims_of, holds, random_design, rig_of
-from verifier.system.model import System
+from verifier.engines.decide import Decider
+from verifier.system.model import Question, System
 from verifier.tuning.dials import Setting, stand
 from verifier.tuning.dials_rig import NO_DESIGN, Rig, moved
 from verifier.tuning.margins import Side, margins
 from verifier.tuning.margins_line import SPENT
-from verifier.verdict.answer import Outcome, Verdict
+from verifier.verdict.answer import Outcome, Reach, Verdict
 
 FIRST = int(os.environ.get("LATCHWORK_FIRST_SEED", "0"))
 SEEDS = range(FIRST, FIRST + int(os.environ.get("LATCHWORK_SETTINGS", "2")))
@@ -152,3 +154,39 @@ def test_when_the_calls_are_used_up_the_end_is_not_known() -> None:
     assert room.high.edge is not None
     assert room.high.edge.at == 5
     assert room.high.edge.outcome == Outcome(Verdict.UNKNOWN, reason=SPENT)
+
+
+# --- what is not known for ever, and holes --------------------------------------------------------
+
+
+def test_claims_that_are_known_up_to_a_time_only_are_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    known = Decider.decide
+
+    def decide(self: Decider, asked: Question) -> Outcome:
+        found = known(self, asked)
+        holds_ = found.verdict is Verdict.HOLDS
+        return replace(found, reach=Reach.UP_TO, until=600) if holds_ else found
+
+    monkeypatch.setattr(Decider, "decide", decide)
+    found = margins(rig_of(COUNTED), ["few", "short"], 200)
+    assert [set(room.until) for room in found.rooms] == [{"few", "short"}, {"few", "short"}]
+    assert found.slack is not None
+    assert set(found.slack.until) == {"few", "short"}
+
+
+def test_a_tolerance_is_looked_at_itself_since_there_may_be_holes(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """One goal is out of reach at 12 % alone, the other from 13 % on: 11 % is the most."""
+    spoilt = {"soon": {12}, "surely": set(range(13, 51))}
+
+    def decide(_rig: Rig, _at: Setting, claim: str, tolerance: int | None = None) -> Outcome:
+        out = tolerance in spoilt[claim]
+        return Outcome(Verdict.FAILS if out else Verdict.HOLDS, Reach.FOREVER)
+
+    monkeypatch.setattr(Rig, "decide", decide)
+    rig = rig_of(REACH.replace("tunable 1 tick .. 12 ticks", "tunable 4 ticks .. 4 ticks"))
+    slack = margins(rig, ["soon", "surely"], 200).slack
+    assert slack is not None
+    assert slack.edge is not None
+    assert (slack.most, slack.edge.at, slack.edge.claim) == (11, 12, "soon")

@@ -1,5 +1,7 @@
 """Units as plain data for other programs; `units.schema.json` beside this file describes it."""
 
+from typing import assert_never
+
 from verifier.report.record import SCHEMA, Json, milliseconds
 from verifier.report.units import Found
 from verifier.tuning.supply import Tried
@@ -99,3 +101,5 @@ def _settings(found: Settings | NoSettings | None) -> Json:
                 "proved": found.serves,
                 "broken": list(found.broken),
             }
+        case _:
+            assert_never(found)
