@@ -1,14 +1,19 @@
 """Rhythms in words: settling, rounds, shares, units, and what is said of a run left alone."""
 
+import json
 from dataclasses import replace
 from fractions import Fraction
+from importlib.resources import files
 
+import jsonschema
 import pytest
 
 from tests.report.make import paper
 from tests.tuning.ready import made
 from verifier.report.clock import Clock
+from verifier.report.record import text_of
 from verifier.report.rhythm import hundredths, percent, summary, write_rhythm
+from verifier.report.rhythm_record import rhythm_record
 from verifier.system.lower import lower
 from verifier.tuning.cycle import Astray, Loop
 from verifier.tuning.rhythm import Beat, Draw, Rhythm, rhythm_of
@@ -259,3 +264,15 @@ def test_kinds_of_items_have_their_verbs() -> None:
     said = summary(found, CLOCK)
     assert "gong rings 3 s of it, gate is open 2.5 s of it" in said
     assert any(one.item == Item("gate.ajar", Sort.DOOR, one.item.net) for one in found.beats)
+
+
+def test_units_of_all_runs_in_a_record_are_those_that_a_run_shows() -> None:
+    found = AllRuns((), (extreme(1, 1), extreme(3, 5)))
+    record = json.loads(text_of(rhythm_record(ROUND, (), found)))
+    text = files("verifier.report").joinpath("rhythm.schema.json").read_text(encoding="utf-8")
+    jsonschema.Draft202012Validator(json.loads(text)).validate(record)
+    assert record["drawn_in_all_runs"] == {
+        "least": {"units": 1, "exact": True},
+        "most": {"units": 3, "exact": False},
+    }
+    assert json.loads(text_of(rhythm_record(ROUND, (), None)))["drawn_in_all_runs"] is None
