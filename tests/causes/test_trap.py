@@ -1,5 +1,7 @@
 """Traps: what can never be again is so in every state inside, and would set people free."""
 
+import pytest
+
 from tests.report.make import answer, question, system, trace
 from verifier.causes.trap import explain_trap
 from verifier.report.story import story
@@ -33,6 +35,10 @@ def test_the_gate_that_nobody_can_open_any_more_is_named() -> None:
 
 def test_what_is_still_within_reach_is_no_trap() -> None:
     assert explain_trap(WHERE, question(WHERE, "inner"), CAUGHT) is None
+    told = story(WHERE, answer(WHERE, "inner", Outcome(Verdict.FAILS, trace=CAUGHT)))
+    assert told is not None
+    assert told.needs == ()
+    assert told.events[-1].words == "inner is out of reach from here on"
 
 
 def test_the_story_of_a_trap_says_what_shuts_it() -> None:
@@ -44,3 +50,45 @@ def test_the_story_of_a_trap_says_what_shuts_it() -> None:
         "If one of them were otherwise, there would be a way.",
         "Without the one act there would still be a way.",
     )
+
+
+VAULT = system("""\
+design vault {
+  tick 100 ms
+  one : button
+  two : button
+  bolt : lever
+  keep shut: flag
+  shut becomes yes when one and bolt or two
+  claim away: always possible not shut
+}
+""")
+ONE, TWO, BOLT = {"one.hand": 1}, {"two.hand": 1}, {"bolt.hand": 1}
+
+
+@pytest.mark.parametrize(
+    ("steps", "last"),
+    [
+        (((1, TWO), (1, {})), "Without the one act there would still be a way."),
+        (
+            ((1, BOLT), (2, {}), (1, ONE), (1, {})),
+            "Without any one of the 2 acts there would still be a way.",
+        ),
+        (
+            ((1, ONE), (4, {}), (1, BOLT), (2, {}), (1, ONE), (1, {})),
+            "Without one at 0.8 s there would still be a way.",
+        ),
+        (
+            ((1, BOLT), (2, {}), (1, ONE | TWO), (1, {})),
+            "If it were otherwise, there would be a way.",
+        ),
+    ],
+)
+def test_acts_are_blamed_only_where_it_would_help_to_leave_one_out(
+    steps: tuple[tuple[int, dict[str, int]], ...], last: str
+) -> None:
+    run = trace(VAULT, *steps)
+    told = story(VAULT, answer(VAULT, "away", Outcome(Verdict.FAILS, trace=run)))
+    assert told is not None
+    assert "whatever anyone does, shut is always live." in told.needs[0]
+    assert told.needs[-1] == last

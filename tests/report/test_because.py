@@ -89,3 +89,19 @@ def test_a_run_of_many_presses_is_explained_without_trying_each() -> None:
     found = told(VESTIBULE, "apart", *often, both, (2, {}))
     assert found.needs[0] == "Of its 32 acts none was left out to see: they are too many."
     assert lines(found)[-3][2].startswith("by open_out")
+
+
+def test_a_timer_of_the_design_s_own_has_its_line_and_its_reasons() -> None:
+    text = """\
+design yard {
+  tick 100 ms
+  ask  : button
+  bolt : lever
+  keep rest: timer
+  rest loads 2 s when ask and bolt
+  claim c: never rest > 0 s
+}
+"""
+    found = told(text, "c", (3, {"bolt.hand": 1}), (5, {}), (1, {"ask.hand": 1}), (1, {}))
+    (starts,) = [one for one in found.events if one.words == "rest starts (2 s)"]
+    assert (starts.reasons, starts.line) == ("by ask, while bolt is live", 5)

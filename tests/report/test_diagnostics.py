@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from tests.report.golden import compare
 from tests.report.make import paper
-from verifier.report.diagnostics import write_diagnostics
+from verifier.report.diagnostics import MOST_TOLD, write_diagnostics
 from verifier.report.letters import width
 from verifier.report.look import PLAIN, board
 from verifier.source.diagnostic import Diagnostic, Label, Severity
@@ -118,3 +118,26 @@ def at_column(line: str, column: int) -> str:
             return one
         at_ += width(one)
     return ""
+
+
+def test_of_very_many_errors_come_before_warnings() -> None:
+    where = at("dor")
+    warning = Diagnostic("unused", "never used", where, severity=Severity.WARNING)
+    found = [warning] * 3 + [Diagnostic("unknown-kind", "no kind", where)] * MOST_TOLD
+    sheet, stream = paper()
+    write_diagnostics(sheet, [warning, *found])
+    text = stream.getvalue()
+    assert text.count("× no kind") == MOST_TOLD
+    assert "never used" not in text
+
+
+def test_of_a_very_long_line_the_place_meant_is_shown() -> None:
+    text = f"design d {{ {'a ' * 40_000}oter{' b' * 40_000} }}"
+    wide = Source("wide.latch", text)
+    sheet, stream = paper(60)
+    write_diagnostics(sheet, [Diagnostic("unknown-name", "there is no `oter`", at("oter", wide))])
+    lines = stream.getvalue().splitlines()
+    assert max(map(len, lines)) <= 60
+    shown = next(line for line in lines if "oter" in line and line.startswith("  1"))
+    mark = next(line for line in lines if "├" in line)
+    assert shown.index("oter") == mark.index("├")

@@ -1,9 +1,20 @@
 """Events: what is told, in which order, and how often."""
 
-from tests.report.make import VESTIBULE, row, system, trace
+from tests.report.make import VESTIBULE, paper, plain, row, system, trace
 from verifier.report.clock import SECOND, Clock
 from verifier.report.events import Event, Kind, events_of, folded, shortened
-from verifier.report.history import Amount, History, Kept, Leaf, Left, Level, Place, Row
+from verifier.report.history import (
+    Amount,
+    History,
+    Kept,
+    Leaf,
+    Left,
+    Level,
+    Place,
+    Row,
+    Standing,
+)
+from verifier.report.ledger import ledger
 from verifier.report.presses import presses
 from verifier.report.rows import Focus
 from verifier.simulate.watch import watch
@@ -112,4 +123,36 @@ def test_choices_and_counts_are_set() -> None:
         (2, "mode is let go"),
         (0, "someone sets level to 2"),
         (2, "someone sets level to 0"),
+    ]
+
+
+def test_choices_and_counts_of_the_design_s_own() -> None:
+    mood = row("mood", (Standing("calm", rest=True), 2), (Standing("cross", rest=False), 2))
+    assert told(mood) == [(2, "mood stands at cross")]
+    feed = row(
+        "feed", (Amount(3, units=True), 2), (Amount(1, units=True), 1), (Amount(0, units=True), 1)
+    )
+    assert told(feed) == [(2, "feed gives 1 unit"), (3, "feed gives nothing")]
+    assert told(row("tally", (Amount(1), 1), (Amount(2), 1))) == [(1, "tally is at 2")]
+
+
+def test_a_claim_that_is_broken_from_the_start() -> None:
+    assert told(row("apart", (Kept(broken=True), 4), (Kept(broken=False), 1))) == [
+        (0, "apart is broken")
+    ]
+
+
+def test_many_events_are_cut_in_the_middle() -> None:
+    board, _ = paper(60)
+    events = [Event(tick, Kind.CHANGE, f"lamp {tick} goes live") for tick in range(20)]
+    lines = plain(list(ledger(board, CLOCK, events, 8))).splitlines()
+    assert lines == [
+        "  0.0 s   lamp 0 goes live",
+        "  0.1 s   lamp 1 goes live",
+        "  0.2 s   lamp 2 goes live",
+        "  0.3 s   lamp 3 goes live",
+        "          … 13 more",
+        "  1.7 s   lamp 17 goes live",
+        "  1.8 s   lamp 18 goes live",
+        "  1.9 s   lamp 19 goes live",
     ]

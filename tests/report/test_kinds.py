@@ -149,3 +149,35 @@ def test_all_kinds_are_listed_with_what_they_do() -> None:
     for name, block in KINDS.items():
         assert f"\n{name} " in f"\n{stream.getvalue()}"
         assert block.text is not None
+
+
+def own(text: str) -> str:
+    collector = Collector()
+    unit = of_source(Source("own.latch", text), Path("own.latch"), collector)
+    assert unit is not None, collector.found
+    (block,) = unit.file.blocks
+    return page(block, bench(block, unit))
+
+
+def test_whatever_a_kind_is_told_its_bench_tells_it() -> None:
+    text = own("""\
+kind odd(mode: one of (calm, cross), size: count 1..4, dim: flag, ways: count, more: units) {
+  in x: signal
+  out y: signal = x and tally > 2 and not held
+  keep tally: count 0..4 = 2
+  keep last: one of (calm, cross) = cross
+  keep held: flag = dim
+  tally becomes 3 when x
+  last becomes calm when x
+  held becomes no when x
+}
+""")
+    assert "At work: odd(mode: calm, size: 4, dim: no, ways: 2, more: 3)" in text
+    assert "at first tally = 2, last is cross, held = no" in text
+    assert "out   y  signal, follows x at once" in text
+
+
+def test_a_kind_that_never_changes_is_not_drawn() -> None:
+    text = own('kind still "still" {\n  out y: signal = yes\n}\n')
+    assert "out   y  signal, of itself" in text
+    assert text.endswith("At work: still\n\nNothing changes.\n")

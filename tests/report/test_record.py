@@ -225,3 +225,21 @@ def test_an_endless_run_tells_who_waits_for_whom() -> None:
 def test_an_answer_without_a_run_needs_no_reasons() -> None:
     (claim,) = claims(WHERE, ("apart", Outcome(Verdict.HOLDS, Reach.FOREVER)))
     assert claim["why"] is None
+
+
+def test_states_of_a_run_are_told_by_what_they_are() -> None:
+    where = system(GARDEN)
+    run = trace(where, (2, {"mode": 1}), (3, {"guest.sets_out": 0, "level": 2}), (9, {}))
+    found = simulation(where, run, onward=False)
+    record = json.loads(text_of(run_record(where.design, found.history, found.events)))
+    jsonschema.Draft202012Validator(schema("run")).validate(record)
+    states = {
+        one["name"]: [
+            {key: value for key, value in run.items() if not key.endswith("_ms")}
+            for run in one["runs"]
+        ]
+        for one in record["rows"]
+    }
+    assert states["mode"] == [{"at": "loud"}, {"at": "calm"}]
+    assert states["level"] == [{"number": 0}, {"number": 2}, {"number": 0}]
+    assert "sun" not in states  # it stays as it is

@@ -83,3 +83,33 @@ def test_a_name_for_the_claims_own_condition_is_not_shown_twice() -> None:
     found = rows(system(text), "apart", *BOTH)
     assert "both let" not in names(found)
     assert {"outer", "inner"} <= {one.name for one in found if one.asked}
+
+
+def test_a_claim_about_counts_is_about_what_counts() -> None:
+    text = """design d {
+  go : button
+  keep laps: count 0 .. 2
+  laps becomes laps + 1 when go
+  keep seen: flag
+  seen becomes go
+}"""
+    where = system(text)
+    found = rows(where, "counts", (1, {"go.hand": 1}), (1, {}), (1, {"go.hand": 1}), (4, {}))
+    assert names(found) == ["go", "laps", "counts claim"]
+    assert [one.name for one in found if one.asked] == ["laps", "counts"]
+
+
+def test_of_very_many_rows_those_that_are_told_stay() -> None:
+    lines = [
+        f"  lever_{at} : lever  bulb_{at} : latch  lever_{at} -> bulb_{at}.set" for at in range(9)
+    ]
+    where = system("\n".join(["design d {", *lines, "}"]))
+    pulls = {f"lever_{at}.hand": 1 for at in range(9)}
+    readings = watch(where, trace(where, (1, {}), (1, pulls), (9, {})), None, 60).readings
+    every = choose(where.design, readings, Focus.of(where.design))
+    few = choose(where.design, readings, Focus.of(where.design), most=5)
+    assert (len(few.rows), few.resting) == (5, every.resting + len(every.rows) - 5)
+    assert set(names(list(few.rows))) <= set(names(list(every.rows)))
+    assert names(list(few.rows)) == [
+        one for one in names(list(every.rows)) if one in names(list(few.rows))
+    ]

@@ -5,10 +5,12 @@ import pytest
 
 from tests.report.golden import compare
 from tests.report.make import VESTIBULE, answer, paper, system, systems, trace
+from verifier.report.clock import Clock
 from verifier.report.finer import write_flips
 from verifier.report.look import PLAIN
 from verifier.report.story import story
 from verifier.report.terminal import write_answers
+from verifier.report.verdicts import words_for
 from verifier.verdict.answer import Answer, Emptiness, Outcome, Reach, Verdict
 from verifier.verdict.trace import Lasso, State, Trace
 
@@ -199,3 +201,29 @@ def test_names_of_files_cannot_reach_the_terminal() -> None:
     write_answers(sheet, where, [answer(where, "apart", Outcome(Verdict.FAILS, trace=APART))])
     assert r"evil\x1b]0;x\x07\u202e.latch" in stream.getvalue()
     assert not {"\x1b", "\x07", "\u202e"} & set(stream.getvalue())
+
+
+def test_where_no_number_of_a_line_fits_none_stands() -> None:
+    long = "a_claim_whose_name_takes_nearly_all_of_the_line"
+    where = system(VESTIBULE.replace("claim rests", f"claim {long}"))
+    sheet, stream = paper(40)
+    write_answers(sheet, where, [answer(where, long, Outcome(Verdict.HOLDS, Reach.FOREVER))])
+    (line,) = [one for one in stream.getvalue().splitlines() if "a_claim" in one]
+    assert "line" not in line.partition("holds")[2]
+
+
+def test_what_may_help_depends_on_what_was_asked() -> None:
+    unknown = Outcome(Verdict.UNKNOWN, reason="time was up")
+    text = VESTIBULE.replace(
+        "claim calm", "claim surely: possible inner.open whatever the spans\n  claim calm"
+    )
+    where = system(text)
+    said = {
+        name: words_for(answer(where, name, unknown), Clock(1), PLAIN).remarks[-1]
+        for name in ("surely", "calm", "apart")
+    }
+    assert said == {
+        "surely": "ask it without `whatever the spans`, or draw the spans from narrower ranges",
+        "calm": "try more --effort, or a coarser tick",
+        "apart": "try more --effort, a shorter --for, or a coarser tick",
+    }

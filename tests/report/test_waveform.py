@@ -8,6 +8,7 @@ import pytest
 from vcdvcd import VCDVCD
 
 from tests.report.make import VESTIBULE, systems
+from tests.report.test_readings import GARDEN
 from verifier.report.waveform import (
     KEYWORDS,
     MOST_STEPS,
@@ -60,7 +61,7 @@ def compare(where: System, length: int, folder: Path) -> None:
             assert int(told, 2) == wanted, (path, tick)
 
 
-@pytest.mark.parametrize("text", [VESTIBULE, ROWS], ids=["vestibule", "rows"])
+@pytest.mark.parametrize("text", [VESTIBULE, ROWS, GARDEN], ids=["vestibule", "rows", "garden"])
 def test_a_run_reads_back_tick_by_tick(text: str, tmp_path: Path) -> None:
     compare(systems(text)[0], 90, tmp_path)
 
@@ -122,3 +123,17 @@ def test_centuries_make_a_small_file_of_values_rounded_up_to_what_is_told(tmp_pa
         for at in (tick, until - 1):
             assert 0 <= int(left[tick], 2) - (4 + years - at) < step
     assert int(left[4 + years], 2) == 0
+
+
+def test_options_of_a_choice_stand_in_the_comment() -> None:
+    (where,) = systems(GARDEN)
+    text = waveform(where.design, watch(where, played(where, [], 3)).readings)
+    assert "mode: 0 calm, 1 loud" in text.split("$end")[0]
+
+
+@pytest.mark.parametrize(
+    ("name", "word"),
+    [("way[1]", "way_1"), ("3rd", "_3rd"), ("wire", "wire_"), ("!", "_"), ("lamp", "lamp")],
+)
+def test_names_are_made_legal(name: str, word: str) -> None:
+    assert legal(name) == word

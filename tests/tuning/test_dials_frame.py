@@ -85,3 +85,22 @@ def test_dials_are_single_times_and_numbers() -> None:
     for turned in ({"dim": ("1 s", "2 s")}, {"many": ("1 s", "2 s")}, {"many": ("5", "4")}):
         with pytest.raises(NoDialError):
             dials(design, turned, every=False)
+
+
+def test_a_setting_that_is_no_design_has_no_frame() -> None:
+    rig = rig_of("""design d {
+  setting many = 5 tunable 0 .. 6
+  setting span = 3 ticks tunable 1 tick .. 9 ticks
+  free ask: signal
+  keep n: count 0..many = 2
+  n becomes 0 when ask
+  keep wait: timer
+  wait loads span when ask
+  claim c: never n > many
+}""")
+    frames = Frames(rig)
+    assert frames.around((1, 3)) is None
+    frame = frames.around((5, 3))
+    assert frame is not None
+    assert (frame.low, frame.high) == ((5, 1), (5, 9))
+    assert frames.around((5, 8)) is frame

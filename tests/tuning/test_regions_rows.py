@@ -5,6 +5,7 @@ from itertools import product
 
 import pytest
 
+from verifier.tuning import regions_rows
 from verifier.tuning.regions_rows import ONE, Row, found_again, plus, row, tidy, value, without
 
 KNOWN, UNKNOWN = (0, 1), (2, 3)
@@ -71,3 +72,31 @@ def test_rows_are_rounded_to_whole_numbers() -> None:
     assert tidy([row({ONE: -1})]) is None
     assert tidy([row({0: 1, ONE: 5}), row({0: 1, ONE: 2})]) == [Row(((0, 1),), 2)]
     assert plus((2, {0: 1}), (-1, {0: 2, 1: 1})) == {1: -1}
+
+
+def test_values_are_found_again_as_near_to_the_wished_ones_as_can_be() -> None:
+    """Symbol 2 lies between the known symbols 0 and 1."""
+    rest = without([row({2: 1, 0: -1}), row({2: -1, 1: 1})], [2])
+    assert rest is not None
+    for wish, found in ((0, 3), (5, 5), (9, 7)):
+        assert found_again(rest.taken, {0: 3, 1: 7}, {2: wish}) == {0: 3, 1: 7, 2: found}
+    assert found_again(rest.taken, {0: 7, 1: 3}, {2: 5}) is None
+
+
+def test_an_unknown_that_is_bounded_on_one_side_only() -> None:
+    below = without([row({2: 1, 0: -1})], [2])
+    above = without([row({2: -1, 0: 1})], [2])
+    assert below is not None
+    assert above is not None
+    assert not below.rows
+    assert not above.rows
+    assert found_again(below.taken, {0: 3}, {2: 1}) == {0: 3, 2: 3}
+    assert found_again(above.taken, {0: 3}, {2: 9}) == {0: 3, 2: 3}
+    assert found_again(above.taken, {0: 3}, {2: 1}) == {0: 3, 2: 1}
+
+
+def test_what_grows_too_large_is_given_up(monkeypatch: pytest.MonkeyPatch) -> None:
+    rows = [row({2: 1, 0: -at}) for at in range(1, 5)] + [row({2: -1, 1: at}) for at in range(1, 5)]
+    assert without(rows, [2]) is not None
+    monkeypatch.setattr(regions_rows, "MOST_ROWS", 3)
+    assert without(rows, [2]) is None

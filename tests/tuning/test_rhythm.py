@@ -126,6 +126,38 @@ def test_the_whole_may_not_come_again_where_its_parts_do() -> None:
     ]
 
 
+def test_an_amount_is_on_while_it_is_above_nothing_however_much_that_is() -> None:
+    text = """
+    design fed {
+      tick 1 s
+      sun : daylight(day: 3 s, night: 5 s)
+      moon : daylight(day: 4 s, night: 4 s)
+      weight : scales
+      sun.light -> weight.one
+      moon.light -> weight.other
+    }
+    kind scales "adds up what is live, a tick later" {
+      in one: signal
+      in other: signal
+      keep at: count 0..2
+      at becomes 2 when one and other, 1 when one or other, 0 when not one and not other
+      out out: power = at
+    }"""
+    found = beat(rhythm(text), "weight")
+    assert (found.ticks, found.switchings) == (4, 1)
+
+
+def test_what_does_not_come_again_in_time_is_told_apart() -> None:
+    rows = [f"f{n} : flasher(lit: {n} ticks, dark: {n + 1} ticks)" for n in (211, 223, 239)]
+    wires = [f"feed.way[{n}] -> f{m}" for n, m in ((1, 211), (2, 223), (3, 239))]
+    head = "mains : supply(3)\nfeed : divider(ways: 3)\nmains -> feed"
+    names = "let all_ = f211.on and f223.on and f239.on"
+    found = rhythm("design long {\n" + "\n".join([head, *rows, *wires, names]) + "\n}")
+    assert [one.name for one in found.lost] == ["all_"]
+    assert [one.item.name for one in found.beats] == ["f211", "f223", "f239"]
+    assert found.round() is found.seen
+
+
 # --- rest -----------------------------------------------------------------------------------------
 
 

@@ -23,13 +23,16 @@ from tests.tuning.trees import (
 )
 from verifier.design import files
 from verifier.design.resolve import Wishes, designs_in, resolve
-from verifier.engines.decide import Effort
+from verifier.engines.decide import Decider, Effort
 from verifier.source.diagnostic import Collector
 from verifier.source.text import Source
-from verifier.tuning.supply import Bench, knobs, sources, turned
+from verifier.system.model import Question, System
+from verifier.tuning import supply_least
+from verifier.tuning.supply import NO_DESIGN, Bench, knobs, sources, turned
 from verifier.tuning.supply_least import Least, least_of
 from verifier.tuning.supply_taps import NoSettings, Settings, settings_of
-from verifier.tuning.units import Extreme, Gets, Needs, needs_of
+from verifier.tuning.units import Extreme, Gets, Needs, draws_of, needs_of
+from verifier.verdict.answer import Outcome, Verdict
 
 TREES = int(os.environ.get("LATCHWORK_TREES", "40"))
 FIRST = int(os.environ.get("LATCHWORK_FIRST_SEED", "0"))
@@ -148,7 +151,6 @@ def test_the_mended_chain_needs_all_that_it_has() -> None:
         assert (found.value, found.shown, found.left_out) == (value, True, ())
         assert found.refuted is not None
         assert found.refuted.claim == "fed"
-        assert found.refuted.outcome is not None
         assert found.refuted.outcome.trace is not None
     switched = settings(text)
     assert isinstance(switched, NoSettings)
@@ -188,6 +190,14 @@ def test_claims_that_no_amount_mends_are_left_out() -> None:
     assert found.left_out == ("dark",)
     assert found.value == 4
     assert found.above
+
+
+def test_amounts_that_were_not_tried_are_not_called_shown(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(supply_least, "MOST", 3)
+    found = least(PICKY.replace("  claim odd: always mains.out mod 3 = 1\n", ""))
+    assert [one.value for one in found.tried] == [4, 5, 6, 7]
+    assert found.value == 4
+    assert not found.shown  # by hand: 2 and 3 would serve too
 
 
 # --- timed designs --------------------------------------------------------------------------------
@@ -243,3 +253,135 @@ def test_amounts_are_rewritten_in_the_tree() -> None:
     again = resolve(turned(bench.block, {found[1]: 4}), bench.unit, Collector())
     assert again is not None
     assert dict(again.parts[0].arguments) == {"amount": "9", "drops": "4"}
+
+
+# --- what is put in the places of amounts ---------------------------------------------------------
+
+YARD = """
+design yard {
+  mains : supply(3)
+  spare : own(2, 4)
+  row[1..2] : load(1)
+  pump : load(needs: 2)
+  walk : busbar(ways: 2)
+  mains -> walk.feed[1]
+  spare -> walk.feed[2]
+  walk -> pump
+}
+kind own(gives: units, count_: count) "gives what it is told" {
+  out out: power = gives
+}
+"""
+
+
+def test_amounts_of_units_that_stand_in_the_design_can_be_changed() -> None:
+    """Not those of several parts at once, nor numbers of other sorts."""
+    bench, design = bench_of(YARD), made(YARD)
+    found = knobs(bench.block, bench.unit, design)
+    assert [(one.part, one.parameter, one.now) for one in found] == [
+        ("mains", "amount", 3),
+        ("spare", "gives", 2),
+        ("pump", "needs", 2),
+    ]
+    assert [one.part for one in sources(design, found)] == ["mains", "spare"]
+
+
+ASSUMED = """
+design assumed {
+  mains : supply(3)
+  lamp : load(needs: 2)
+  mains -> lamp
+  assume always lamp.fed
+  claim odd: always mains.out mod 2 = 1
+}
+"""
+
+
+def test_an_amount_with_which_no_run_counts_does_not_serve() -> None:
+    found = least(ASSUMED)
+    assert [(one.value, one.holds, one.claim) for one in found.tried] == [
+        (0, False, ""),
+        (1, False, ""),
+        (2, False, "odd"),
+        (3, True, None),
+    ]
+    assert found.tried[0].outcome.reason == NO_DESIGN
+    assert found.shown
+
+
+def test_a_design_none_of_whose_runs_counts_has_no_claims_that_stand() -> None:
+    assert bench_of(ASSUMED.replace("supply(3)", "supply(1)")).standing() == ((), ())
+
+
+def test_what_is_not_known_is_neither_proved_nor_refuted(monkeypatch: pytest.MonkeyPatch) -> None:
+    known = Bench.decide
+
+    def decide(self: Bench, system: System, question: Question) -> Outcome:
+        if question.name == "odd":
+            return Outcome(Verdict.UNKNOWN, reason="time was up")
+        return known(self, system, question)
+
+    monkeypatch.setattr(Bench, "decide", decide)
+    text = PICKY.replace("claim odd", "claim fine: possible lamp\n  claim odd")
+    assert bench_of(text).standing() == ((), ("odd",))
+    found = least(text)
+    assert (found.unsettled, found.left_out, found.value) == (("odd",), (), 2)
+    bench = bench_of(text)
+    knob = knobs(bench.block, bench.unit, made(text))[0]
+    tried = bench.tried(4, {knob: 4}, ())
+    assert (tried.holds, tried.claim, tried.outcome.reason) == (None, "odd", "time was up")
+
+
+def test_without_a_tap_nothing_is_proposed() -> None:
+    assert settings(YARD) is None
+
+
+TAPPED = """
+design tapped {
+  mains : supply(9)
+  first : tap(2)
+  other : load(needs: 2)
+  last : load(needs: 3)
+  mains -> first
+  first.side -> other
+  first.rest -> last
+}
+"""
+
+
+def test_a_source_that_a_tap_leaves_dry_is_given_more() -> None:
+    text = TAPPED.replace("first.rest -> last", "none : supply(0)\n  none -> last")
+    found = settings(text)
+    assert isinstance(found, Settings)
+    assert dict(found.sources) == {"mains": 2, "none": 3}
+
+
+def test_where_no_amounts_serve_it_is_said() -> None:
+    weak = 'kind weak "lets one unit through" {\n  in feed: power\n'
+    weak += "  out out: power = 1 when feed >= 1 else 0\n}\n"
+    text = TAPPED.replace("first.rest -> last", "few : weak\n  first.rest -> few -> last") + weak
+    assert settings(text) == NoSettings(words="none serve")
+
+
+def test_amounts_with_which_no_run_counts_are_not_said_to_serve() -> None:
+    text = TAPPED.replace("  mains -> first", "  assume always mains.out = 9\n  mains -> first")
+    found = settings(text)
+    assert isinstance(found, Settings)
+    assert (dict(found.sources), found.serves) == ({"mains": 5}, False)
+
+
+def test_bounds_are_left_where_nothing_more_is_known(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No answer proves nothing: what was met and what is proved stay apart."""
+    unknown = Outcome(Verdict.UNKNOWN, reason="time was up")
+    monkeypatch.setattr(Decider, "decide", lambda *_: unknown)
+    needs = needs_of(made(SHARED), EFFORT)
+    assert all(one.least is None and not one.dry and not one.enough for one in needs.parts)
+    assert needs.drawn is not None
+    assert (needs.drawn.met, needs.drawn.proved, needs.drawn.exact) == (0, 4, False)
+    ends_ = draws_of(made(SHARED), EFFORT)
+    assert ends_ is not None
+    assert [(one.met, one.proved, one.exact) for one in ends_] == [(0, 0, True), (0, 4, False)]
+
+
+def test_where_nothing_needs_units_nothing_is_drawn() -> None:
+    assert draws_of(made("design d {\n  ask : button\n}\n"), EFFORT) is None

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from verifier.causes.facts import Fact, Why
 from verifier.causes.facts import Kind as FactKind
 from verifier.causes.tree import Explained
-from verifier.design.model import Role
+from verifier.design.model import Net, Part, Role, Timer
 from verifier.report.events import Event, Kind
 from verifier.report.phrases import Phrases
 from verifier.source.text import Span
@@ -160,11 +160,9 @@ class Because:
             net = self.phrases.nets.get(fact.path)
             if net is not None and net.driver is not None:
                 yield net.driver
-        owner = self.phrases.owner(event.about)
-        if owner in self.phrases.parts:
-            yield self.phrases.parts[owner].span
-        elif owner in self.phrases.nets:
-            yield self.phrases.nets[owner].span
+        owner, design = self.phrases.owner(event.about), self.phrases.design
+        named: list[Part | Net | Timer] = [*design.parts, *design.nets, *design.timers]
+        yield from (one.span for one in named if one.path == owner)
 
 
 def _turns(words: Sequence[str]) -> str:

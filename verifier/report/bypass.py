@@ -12,10 +12,11 @@ from verifier.puzzle.goal import Goal
 from verifier.puzzle.moves import Deeds
 from verifier.puzzle.orders import Orders
 from verifier.report.clock import Clock
+from verifier.report.counts import count_of
 from verifier.report.letters import padded, shown, width
 from verifier.report.look import BROKEN, FAINT, INK, NOTE, STRONG, Board
 from verifier.report.paragraph import paragraph
-from verifier.report.route import Teller, count_of, verdict
+from verifier.report.route import Teller, verdict
 
 _GAP = "  "
 _MOST_MOVES = 16  # of one way
@@ -61,11 +62,19 @@ def tally(found: Bypass) -> str:
     """Return how much can be done without."""
     free = sum(row.needed is False for row in found.rows)
     open_ = sum(row.needed is None for row in found.rows)
-    of = f"{len(found.rows)} thing{'' if len(found.rows) == 1 else 's'}"
+    count = len(found.rows)
+    if not count:
+        return "the goal comes of itself: there is nothing that people could do for it"
+    of = "the one thing there is" if count == 1 else f"{count} things"
     unknown = f"; of {open_} it is not known" if open_ else ""
-    if not free and not open_:
-        return f"there is no way round: the goal needs each of {of}"
-    return f"the goal can be reached without {free} of {of}{unknown}"
+    if free:
+        without = of if count == 1 else f"{free} of {of}"
+        return f"the goal can be reached without {without}{unknown}"
+    if open_ == count:
+        return f"it is not known whether the goal needs {of if count == 1 else f'any of {of}'}"
+    if open_:
+        return f"the goal needs {count - open_} of {of}{unknown}"
+    return f"there is no way round: the goal needs {of if count == 1 else f'each of {of}'}"
 
 
 def _report(board: Board, found: Bypass) -> Iterator[Text]:
@@ -73,8 +82,9 @@ def _report(board: Board, found: Bypass) -> Iterator[Text]:
     if not found.ways:
         return
     yield Text()
-    yield from _table(board, found.rows)
-    yield Text()
+    if found.rows:
+        yield from _table(board, found.rows)
+        yield Text()
     for number, way in enumerate(found.ways):
         yield from _way(board, found, number, way)
     if found.orders is not None:
@@ -83,8 +93,9 @@ def _report(board: Board, found: Bypass) -> Iterator[Text]:
     if found.sets is not None:
         yield Text()
         yield from _sets(board, found.sets)
-    yield Text()
-    yield from paragraph(board.width, Text(), ASKED, FAINT)
+    if found.rows:
+        yield Text()
+        yield from paragraph(board.width, Text(), ASKED, FAINT)
 
 
 # --- the table ---
@@ -174,7 +185,8 @@ def _orders(board: Board, found: Bypass, orders: Orders) -> Iterator[Text]:
             words = f"whether {' and '.join(names((pair.earlier, pair.later)))} may: not known"
             yield from paragraph(board.width, Text(_GAP), words)
     if orders.left_out:
-        yield Text(f"{_GAP}{orders.left_out} more were not looked at.", FAINT)
+        were = "was" if orders.left_out == 1 else "were"
+        yield Text(f"{_GAP}{orders.left_out} more {were} not looked at.", FAINT)
 
 
 def names(elements: Sequence[Element]) -> list[str]:
@@ -183,6 +195,9 @@ def names(elements: Sequence[Element]) -> list[str]:
 
 
 def _sets(board: Board, sets: Sets) -> Iterator[Text]:
+    if not sets.found:
+        yield Text("Of which sets one is enough was not found out.")
+        return
     if not any(sets.found):
         yield Text("What is needed is enough: nothing else has to be used.")
         return

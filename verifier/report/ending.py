@@ -6,6 +6,7 @@ from verifier.causes.facts import Fact, Kind
 from verifier.causes.tree import Explained
 from verifier.design import model as design
 from verifier.design.model import Cond, Not
+from verifier.report.counts import count_of
 from verifier.report.phrases import Phrases
 from verifier.system.model import Question
 
@@ -44,7 +45,8 @@ def _plain(teller: "_Teller", sentence: design.Sentence) -> str:
         case design.OnlyWhile(what, condition):
             return f"{teller.so(what)} while {teller.so(condition)}"
         case design.AtMostTimes(what, number, window):
-            return f"{teller.so(what)}, {number + 1} times within {teller.span(window)}"
+            times = count_of(number + 1, "time")
+            return f"{teller.so(what)}, {times} within {teller.span(window)}"
         case design.NoSooner(what, limit):
             return f"{teller.so(what)}, sooner than {teller.span(limit)}"
         case design.Never(what) | design.Possible(what) | design.AlwaysPossible(what):

@@ -63,8 +63,8 @@ class Endless:
         for one in waiting.stays:
             owner = phrases.owner(one.fact.path)
             by = self._told(one.by, {owner})
-            if one.fact.path in phrases.walkers:
-                by = by or self._told(one.by, set())
+            if one.fact.path in phrases.walkers and not by:
+                by = self._told([fact for fact in one.by if self._is_hand(fact)], ())
             if by and owner not in done:
                 done.add(owner)
                 yield f"{self._stays(one.fact, owner)}: {by}."

@@ -121,11 +121,9 @@ def _panels(stretches: Sequence[Stretch], columns: int) -> list[list[Stretch]]:
     """Cut a row of stretches into panels, as few as can be and then as even as can be."""
     widest = max(one.columns for one in stretches)
     fewest = len(_filled(stretches, columns))
-    for limit in range(max(widest, columns // 2), columns):
-        panels = _filled(stretches, limit)
-        if len(panels) == fewest:
-            return panels
-    return _filled(stretches, columns)
+    tried = (_filled(stretches, limit) for limit in range(max(widest, columns // 2), columns))
+    even = next((panels for panels in tried if len(panels) == fewest), None)
+    return even or _filled(stretches, columns)
 
 
 def _filled(stretches: Sequence[Stretch], limit: int) -> list[list[Stretch]]:

@@ -6,6 +6,7 @@ categories Cc, Cf, Cs, Co, Cn, Zl and Zp) is shown by its number instead.
 """
 
 import unicodedata
+from itertools import accumulate
 
 from rich.cells import cell_len
 
@@ -40,14 +41,11 @@ def cut(text: str, columns: int, more: str = "…") -> str:
     """Return a text that takes at most so many columns; `more` stands for what was left out."""
     if width(text) <= columns:
         return text
-    kept = ""
-    room = columns - width(more)
-    for one in text:
-        room -= width(one)
-        if room < 0:
-            break
-        kept += one
-    return (kept.rstrip() + more) if columns >= width(more) else ""
+    if columns < width(more):
+        return ""
+    ends = accumulate(map(width, text))
+    kept = "".join(one for one, end in zip(text, ends, strict=True) if end <= columns - width(more))
+    return kept.rstrip() + more
 
 
 def padded(text: str, columns: int) -> str:

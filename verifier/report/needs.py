@@ -57,9 +57,7 @@ def _moments(run: Variations, phrases: Phrases, verb: str) -> Iterator[str]:
     told = [(room, place) for room, place in rooms if _says_something(room, first=not place)]
     told.sort(key=lambda one: (one[0].width, -one[1]))
     for room, place in told[:_MOST]:
-        words = _moment(run, phrases, room, place)
-        if words:
-            yield f"{verb.capitalize()} {words}"
+        yield f"{verb.capitalize()} {_moment(run, phrases, room, place)}"
 
 
 def _says_something(room: Room, *, first: bool) -> bool:

@@ -1,6 +1,7 @@
 """Facts in words: who is how, in the builder's own names."""
 
 from dataclasses import dataclass, field
+from typing import assert_never
 
 from verifier.causes.facts import Fact, Kind
 from verifier.design.model import Choice, Design, Flag, Net, Number, Part, Walker
@@ -102,6 +103,8 @@ class Phrases:
                 return f"{fact.path} is {value}"
             case Flag():
                 return self._flag(net, owner, live=bool(value), still=still)
+            case _:
+                assert_never(net.shape)
 
     def _outputs(self, owner: str) -> tuple[Net, ...]:
         part = self.parts.get(owner)

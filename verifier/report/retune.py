@@ -1,10 +1,12 @@
 """Retuning in the terminal: what to dial, or which claims stand against each other."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from typing import assert_never
 
 from rich.text import Text
 
 from verifier.report.clock import Clock
+from verifier.report.counts import count_of
 from verifier.report.dialled import dialled, headline, how_it_fails
 from verifier.report.letters import padded, shown, width
 from verifier.report.look import BROKEN, FAINT, NOTE, STRONG, Board
@@ -50,7 +52,8 @@ def summary(found: Retuned) -> str:
     at = found.found.at
     if at is None:
         if found.none:
-            return f"No values serve: with each of the {found.size:,} settings some claim fails."
+            each = f"each of the {found.size:,} settings" if found.size > 1 else "the only setting"
+            return f"No values serve: with {each} some claim fails."
         return "No values that serve were found, and none are ruled out for certain."
     if at == found.stands and tuple(dial.now for dial in found.rig.dials) == at:
         return (
@@ -83,8 +86,7 @@ def _sentences(found: Retuned, clock: Clock) -> Iterator[tuple[str, str]]:
         if found.found.at != found.stands or found.goal.aim is not Aim.NEAR:
             yield _how_good(found), ""
         if found.idle:
-            names = ", ".join(f"`{one}`" for one in found.idle)
-            yield f"But what {names} is about never happens with these values.", BROKEN
+            yield f"But what {_named(found.idle)} about never happens with these values.", BROKEN
     failing = [one for one in found.before if one.outcome.verdict is not Verdict.HOLDS]
     if found.found.at is not None and failing:
         told = "; ".join(how_it_fails(one.claim, one.outcome, clock) for one in failing)
@@ -95,7 +97,7 @@ def _sentences(found: Retuned, clock: Clock) -> Iterator[tuple[str, str]]:
         yield f"Not known with {place}: `{one.claim}` ({one.reason}).", NOTE
     more = len(found.found.unsure) - _UNSURE_TOLD
     if more > 0:
-        yield f"Nor at {more} more settings.", NOTE
+        yield f"Nor at {count_of(more, 'more setting')}.", NOTE
     if found.found.lacks:
         yield f"The search ended there: {found.found.lacks}.", NOTE
     elif found.found.spent and len(found.found.unsure) >= MOST_UNSURE:
@@ -109,8 +111,14 @@ def _how_sure(found: Retuned) -> str:
     until = [one.claim for one in found.found.answers if one.outcome.reach is Reach.UP_TO]
     if not until:
         return "Each claim was asked anew with these values: proved for ever, or shown by a run."
-    names = ", ".join(f"`{one}`" for one in until)
-    return f"Each claim was asked anew with these values; {names} is covered up to a time only."
+    return (
+        f"Each claim was asked anew with these values; {_named(until)} covered up to a time only."
+    )
+
+
+def _named(claims: Sequence[str]) -> str:
+    """Return the names of claims with their verb: `a` is, or `a`, `b` are."""
+    return f"{', '.join(f'`{one}`' for one in claims)} {'is' if len(claims) == 1 else 'are'}"
 
 
 def _how_good(found: Retuned) -> str:
@@ -126,21 +134,20 @@ def _how_good(found: Retuned) -> str:
             return f"No lower value of {name} serves{unsure}."
         case Aim.MOST:
             return f"No higher value of {name} serves{unsure}."
+        case _:
+            assert_never(goal.aim)
 
 
 def _cover(found: Retuned) -> str:
     """Say how settings were ruled out, and at what cost."""
     told = []
     if found.regions:
-        told.append(
-            f"{found.regions} failing run{'' if found.regions == 1 else 's'} or "
-            f"proof{'' if found.regions == 1 else 's'}, each for a whole region that was tried out "
-            "at some places"
-        )
+        what = f"{count_of(found.regions, 'failing run')} or proof{'s' * (found.regions > 1)}"
+        told.append(f"{what}, each for a whole region that was tried out at some places")
     if found.points:
-        told.append(f"{found.points} setting{'' if found.points == 1 else 's'} one at a time")
+        told.append(f"{count_of(found.points, 'setting')} one at a time")
     ruled = f"Ruled out by {' and '.join(told)}" if told else "Nothing had to be ruled out"
-    answers = f"{found.calls} answers for {found.size:,} settings"
+    answers = f"{count_of(found.calls, 'answer')} for {count_of(found.size, 'setting')}"
     by = f"; that nothing is left was found by {' and by '.join(found.none_by)}"
     return f"{ruled}{by if found.none else ''} ({answers})."
 
@@ -156,7 +163,7 @@ def _setting(found: Retuned, at: Setting, clock: Clock) -> str:
 def _clash(board: Board, found: Retuned, clash: Clash, clock: Clock) -> Iterator[Text]:
     names = " and ".join(f"`{one}`" for one in clash.claims)
     if not clash.claims:
-        words = "With none of these values it is a design at all."
+        words = "With none of these values it is a design of which any run counts."
     elif len(clash.claims) == 1:
         words = f"{names} alone cannot be kept by any of these values; `--without` leaves it out."
     else:
@@ -168,5 +175,6 @@ def _clash(board: Board, found: Retuned, clash: Clash, clock: Clock) -> Iterator
         if at is None:
             words = f"Whether `{claim}` is needed for the clash is not known."
         else:
-            words = f"Without `{claim}`: {_setting(found, at, clock)} serves the rest of them."
+            verb = "serves" if len(at) == 1 else "serve"
+            words = f"Without `{claim}`: {_setting(found, at, clock)} {verb} the rest of them."
         yield from paragraph(board.width, _INDENT, words)

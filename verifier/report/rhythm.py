@@ -210,10 +210,12 @@ def _row(cells: Sequence[str], columns: Sequence[int]) -> str:
 
 
 def percent(share: Fraction) -> str:
-    """Return a share with one decimal, rounded to the nearest; never 0 for what is not nothing."""
+    """Return a share with one decimal, rounded; never 0 for something, nor 100 for less."""
     tenths = round(share * 1000)
     if share and not tenths:
         return "< 0.1 %"
+    if share < 1 and tenths == 1000:  # noqa: PLR2004 - all of it
+        return "> 99.9 %"
     return f"{tenths // 10}.{tenths % 10} %"
 
 

@@ -21,24 +21,32 @@ def bounds_lines(board: Board, clock: Clock, all_runs: AllRuns) -> Iterator[Text
     moving = [one for one in bounds if one.steady is None]
     if moving:
         yield from _table(clock, moving)
-        if any(end.ticks is not None and not end.exact for one in moving for end in _ends(one)):
-            words = "~ proved never to be passed, but no run was found that comes so near"
-            yield from paragraph(board.width, Text("  "), words, FAINT)
-        if any(end.ticks is None for one in moving for end in _ends(one)):
-            words = "? not known: no bound was proved (try more --effort)"
-            yield from paragraph(board.width, Text("  "), words, FAINT)
     for steady, words in ((True, "Proved to be on all the time"), (False, "Proved never to be on")):
-        names = [shown(one.item.name) for one in bounds if one.steady is steady]
+        names = [one.item.name for one in bounds if one.steady is steady]
         if names:
             head = Text.assemble((f"{words}: ", FAINT))
             yield from paragraph(board.width, head, "; ".join(names) + ".")
+    ends = [end for one in moving for end in _ends(one)]
     if all_runs.drawn is not None:
-        least, most = (_units(end) for end in all_runs.drawn)
-        yield Text(f"Units drawn in all runs: at least {least}, at most {most}.")
+        least, most = all_runs.drawn
+        yield Text(f"Units drawn in all runs: at least {_units(least)}, at most {_units(most)}.")
+        ends += [End(_known(end), end.exact) for end in all_runs.drawn]
+    if any(end.ticks is not None and not end.exact for end in ends):
+        words = "~ proved never to be passed, but no run was found that comes so near"
+        yield from paragraph(board.width, Text("  "), words, FAINT)
+    if any(end.ticks is None for end in ends):
+        words = "? not known: no bound was proved (try more --effort)"
+        yield from paragraph(board.width, Text("  "), words, FAINT)
+
+
+def _known(end: Extreme) -> int | None:
+    """Return the amount that no run goes beyond, None where that is known up to a time only."""
+    return end.proved if end.until is None else None
 
 
 def _units(end: Extreme) -> str:
-    return f"{'' if end.exact else '~'}{end.met}"
+    known = _known(end)
+    return "?" if known is None else f"{'' if end.exact else '~'}{known}"
 
 
 def _ends(one: Bounds) -> list[End]:

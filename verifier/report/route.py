@@ -11,6 +11,7 @@ from verifier.puzzle.moves import Made, Move, feet_of
 from verifier.puzzle.route import Others, Route, Routed
 from verifier.puzzle.space_paths import Order
 from verifier.report.clock import Clock
+from verifier.report.counts import count_of
 from verifier.report.diagram import diagram
 from verifier.report.events import Event, Kind
 from verifier.report.letters import shown, width
@@ -227,14 +228,11 @@ def luck(found: Routed) -> Iterator[str]:
         owner = name.rpartition(".")[0] or name
         yield f"Luck: {owner} takes {span} from {clock.moment(one.tick)} on ({low} .. {high})."
     if len(drawn) > _MOST_DRAWN:
-        yield f"Luck: {len(drawn) - _MOST_DRAWN} more spans are drawn as it suits."
+        more = len(drawn) - _MOST_DRAWN
+        verb = "is" if more == 1 else "are"
+        yield f"Luck: {count_of(more, 'more span')} {verb} drawn as it suits."
     if drawn:
         yield "Where other spans are drawn, another way may be needed."
-
-
-def count_of(count: int, what: str) -> str:
-    """Return so many of what: `2 moves`, `1 move`, `no move`."""
-    return f"{count} {what}{'' if count == 1 else 's'}" if count else f"no {what}"
 
 
 # --- the other ways ---

@@ -108,7 +108,9 @@ def _searched(found: Stuck) -> Iterator[str]:
     """Yield what the search says beside that: it is no proof."""
     if found.states:
         are = (
-            f"{found.stuck} of {found.states} are" if found.stuck else f"none of {found.states} is"
+            f"{found.stuck} of {found.states} {'is' if found.stuck == 1 else 'are'}"
+            if found.stuck
+            else f"none of {found.states} is"
         )
         sooner = ", and nobody is stuck sooner" if found.trap is not None else ""
         yield f"every state that can come was tried: {are} stuck{sooner}"

@@ -8,10 +8,11 @@ from verifier.puzzle.player import interval
 from verifier.puzzle.route import Routed
 from verifier.puzzle.trial import Trial
 from verifier.report.clock import Clock
+from verifier.report.counts import count_of
 from verifier.report.letters import padded, shown
 from verifier.report.look import BROKEN, FAINT, STRONG, Board
 from verifier.report.paragraph import paragraph
-from verifier.report.route import count_of, verdict
+from verifier.report.route import verdict
 
 _GAP = "  "
 _NAME = len("fewest moves")
@@ -37,8 +38,9 @@ def _report(board: Board, found: Trial) -> Iterator[Text]:
     for name, words in _lines(found, clock):
         head = Text.assemble(_GAP, (padded(name, _NAME), STRONG), _GAP)
         yield from paragraph(board.width, head, words)
-    yield Text()
-    yield from paragraph(board.width, Text(_GAP), model(found, clock))
+    if found.games is not None and found.games.played:
+        yield Text()
+        yield from paragraph(board.width, Text(_GAP), model(found, clock))
 
 
 def _lines(found: Trial, clock: Clock) -> Iterator[tuple[str, str]]:
@@ -67,7 +69,8 @@ def size(found: Trial) -> str:
     """Return how large the space is."""
     if found.size is None:
         return "too large to be counted"
-    states = f"{count_of(found.size.states, 'state')} that matter"
+    matter = "matters" if found.size.states == 1 else "matter"
+    states = f"{count_of(found.size.states, 'state')} that {matter}"
     if found.size.situations == found.size.states:
         return states
     return f"{states}, {count_of(found.size.situations, 'situation')} but for the timers"
@@ -80,7 +83,7 @@ def _games(found: Trial, clock: Clock) -> Iterator[tuple[str, str]]:
     met, within = len(games.met), clock.span(found.habits.within)
     low, high = interval(met, games.played)
     share = f"{100 * met / games.played:.1f} % ({100 * low:.1f} % .. {100 * high:.1f} %)"
-    words = f"{share} get through within {within}: {met} of {games.played} games"
+    words = f"{share} get through within {within}: {met:,} of {count_of(games.played, 'game')}"
     if met:
         words += f"; half of those by {clock.span(sorted(games.met)[(met - 1) // 2])}"
     yield "at random", words

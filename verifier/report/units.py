@@ -87,21 +87,25 @@ def summary(found: Found) -> str:
     if dry:
         told.append(f"{_names(dry)} never {'gets' if len(dry) == 1 else 'get'} anything")
     if open_:
-        told.append(f"of {_names(open_)} it is not known")
+        it = "It" if not told else "it"
+        told.append(f"{it} is not known whether all that arrives at {_names(open_)} is enough")
     words = "; ".join(told) if told else "Whatever arrives at a part is enough for it, proved"
-    return f"{words}. {_drawn(found.needs.drawn)}".strip()
+    clock = Clock(found.needs.system.design.tick_ns)
+    return f"{words}. {_drawn(found.needs.drawn, clock)}".strip()
 
 
 def _names(parts: Sequence[Gets]) -> str:
     return ", ".join(shown(one.part) for one in parts)
 
 
-def _drawn(drawn: Extreme | None) -> str:
+def _drawn(drawn: Extreme | None, clock: Clock) -> str:
     if drawn is None:
         return ""
     if drawn.exact:
         return f"At the worst all together draw {units(drawn.met)}."
-    return f"At the worst all together draw at least {drawn.met} and at most {drawn.proved} units."
+    until = "" if drawn.until is None else f", proved up to {clock.span(drawn.until)} only"
+    most = f"at most {units(drawn.proved)}{until}"
+    return f"At the worst all together draw at least {drawn.met} and {most}."
 
 
 # --- the table ------------------------------------------------------------------------------------
@@ -178,7 +182,8 @@ def _least(board: Board, clock: Clock, least: Least) -> Iterator[Text]:
     head = f"How little may `{knob.part}` give ({knob.parameter}, now {units(knob.now)})?"
     yield from paragraph(board.width, Text(), head)
     if least.left_out:
-        words = f"Left out, as they fail with {knob.now}"
+        fail = "it fails" if len(least.left_out) == 1 else "they fail"
+        words = f"Left out, as {fail} with {knob.now}"
         if least.above:
             words += f" and no amount up to {least.above[-1].value} was shown to serve all claims"
         names = ", ".join(least.left_out)
@@ -198,7 +203,7 @@ def _least(board: Board, clock: Clock, least: Least) -> Iterator[Text]:
     yield from _less(board, clock, least)
     for one in least.holes:
         word = "fails" if one.holds is False else "is not known to serve"
-        words = f"But {one.value} {word}, though it is more: {failure(clock, one).rstrip(':')}"
+        words = f"But {one.value} {word}, though it is more: {failure(clock, one)}."
         yield from paragraph(board.width, Text("  "), words, NOTE)
 
 
@@ -206,11 +211,14 @@ def _less(board: Board, clock: Clock, least: Least) -> Iterator[Text]:
     """Yield what is known of smaller amounts: the next one with its run, then all others."""
     refuted, best = least.refuted, least.value or 0
     if refuted is not None:
-        words = f"With {refuted.value} not: {failure(clock, refuted)}"
+        told = "not" if refuted.holds is False else "it is not known"
+        trace, system = refuted.outcome.trace, refuted.system
+        run: list[Text] = []
+        if system is not None and trace is not None and trace.length:
+            run += _run(board, clock, system, trace)
+        words = f"With {refuted.value} {told}: {failure(clock, refuted)}{':' if run else '.'}"
         yield from paragraph(board.width, Text("  "), words)
-        trace = refuted.outcome.trace if refuted.outcome is not None else None
-        if trace is not None and trace.length and refuted.system is not None:
-            yield from _run(board, clock, refuted.system, trace)
+        yield from run
     words = ""
     unknown = [one for one in least.below if one.holds is None]
     if least.shown and best > 1:
@@ -231,25 +239,23 @@ def _range(tried: Sequence[Tried]) -> str:
 
 
 def failure(clock: Clock, tried: Tried) -> str:
-    """Return in words how a claim fails with an amount."""
+    """Return in words how a claim fails with an amount, without a full stop."""
     outcome = tried.outcome
-    if outcome is None:
-        return "all claims hold."
     if not tried.claim:
-        return f"{outcome.reason}."
+        return outcome.reason
     name = f"`{tried.claim}`"
     if tried.holds is None:
-        return f"{name} is unknown ({outcome.reason})."
+        return f"{name} is unknown ({outcome.reason})"
     form = _form(tried)
     if form is Form.REACH:
-        return f"{name} fails: no run gets there, proved."
+        return f"{name} fails: no run gets there, proved"
     if form is Form.OPEN and outcome.trace is not None and not outcome.trace.length:
-        return f"{name} fails: it can never come, proved."
+        return f"{name} fails: it can never come, proved"
     if form is Form.OPEN:
-        return f"{name} fails: a run gets to where it cannot come any more."
+        return f"{name} fails: a run gets to where it cannot come any more"
     if outcome.lasso is not None or outcome.trace is None:
-        return f"{name} fails: a run waits for ever."
-    return f"{name} fails at {clock.moment(outcome.trace.length - 1)}:"
+        return f"{name} fails: a run waits for ever"
+    return f"{name} fails at {clock.moment(outcome.trace.length - 1)}"
 
 
 def _form(tried: Tried) -> Form | None:
@@ -292,5 +298,8 @@ def _settings(board: Board, found: Settings | NoSettings) -> Iterator[Text]:
         words = f"With {units(total - 1)} in all no amounts of the taps serve, shown by the solver."
         yield from paragraph(board.width, Text("  "), words)
     if found.broken:
-        words = f"These claims hold as it is and then do not: {', '.join(found.broken)}."
+        many = "This claim holds as it is and then does not"
+        if len(found.broken) > 1:
+            many = "These claims hold as it is and then do not"
+        words = f"{many}: {', '.join(found.broken)}."
         yield from paragraph(board.width, Text("  "), words, NOTE)

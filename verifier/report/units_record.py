@@ -1,5 +1,7 @@
 """Units as plain data for other programs; `units.schema.json` beside this file describes it."""
 
+from typing import assert_never
+
 from verifier.report.record import SCHEMA, Json, milliseconds
 from verifier.report.units import Found
 from verifier.tuning.supply import Tried
@@ -73,12 +75,11 @@ def _least(least: Least, tick_ns: int) -> Json:
 
 
 def _tried(one: Tried, tick_ns: int) -> Json:
-    trace = None if one.outcome is None else one.outcome.trace
     return {
         "value": one.value,
         "holds": one.holds,
         "claim": one.claim,
-        "at_ms": _moment(trace, tick_ns) if one.holds is False else None,
+        "at_ms": _moment(one.outcome.trace, tick_ns) if one.holds is False else None,
     }
 
 
@@ -100,3 +101,5 @@ def _settings(found: Settings | NoSettings | None) -> Json:
                 "proved": found.serves,
                 "broken": list(found.broken),
             }
+        case _:
+            assert_never(found)

@@ -16,6 +16,7 @@ import io
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from typing import assert_never
 
 from verifier.design.model import Choice, Design, Flag, Net, Number, Timer
 from verifier.report.letters import shown
@@ -56,21 +57,15 @@ def waveform(design: Design, readings: Readings, claim: str = "") -> str:
 
 def timescale(tick_ns: int) -> tuple[tuple[int, str], int]:
     """Return the largest scale of the standard that divides a tick, and how many a tick takes."""
-    for unit, name in _UNITS:
-        for many in (100, 10, 1):
-            if tick_ns % (many * unit) == 0:
-                return (many, name), tick_ns // (many * unit)
-    raise AssertionError("a tick is a whole number of nanoseconds")
+    scales = ((many * unit, (many, name)) for unit, name in _UNITS for many in (100, 10, 1))
+    return next((told, tick_ns // size) for size, told in scales if tick_ns % size == 0)
 
 
 def _options(design: Design) -> Iterator[str]:
     for net in design.nets:
-        match net.shape:
-            case Choice(options):
-                told = ", ".join(f"{at} {shown(one)}" for at, one in enumerate(options))
-                yield f"{net.path}: {told}"
-            case _:
-                pass
+        if isinstance(net.shape, Choice):
+            told = ", ".join(f"{at} {shown(one)}" for at, one in enumerate(net.shape.options))
+            yield f"{net.path}: {told}"
     for timer in design.timers:
         if step_of(timer) > 1:
             yield f"{timer.path}: rounded up to {step_of(timer)} ticks"
@@ -92,6 +87,8 @@ def _bits(one: Net | Timer) -> int:
             return max(1, high.bit_length() + (low < 0), (-low).bit_length() + (low < 0))
         case Choice(options):
             return max(1, (len(options) - 1).bit_length())
+        case _:
+            assert_never(one.shape)
 
 
 def _notes(design: Design, readings: Readings, claim: str) -> Iterator[Note]:

@@ -27,11 +27,6 @@ class Clash:
     claims: tuple[str, ...]
     without: tuple[Setting | None, ...]
 
-    @property
-    def smallest(self) -> bool:
-        """Whether none of them can be left out."""
-        return None not in self.without
-
 
 def clash(search: Search, claims: Sequence[str]) -> Clash:
     """Return a smallest set of claims that clash; nothing is open for all of them."""

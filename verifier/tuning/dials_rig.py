@@ -21,7 +21,7 @@ from verifier.verdict.answer import Outcome, Verdict
 KEPT = 48
 """So many designs are kept, made and lowered, for the case that they are asked for again."""
 
-NO_DESIGN = "with these values it is no design"
+NO_DESIGN = "with these values it is no design, or no run of it counts"
 
 
 @dataclass(slots=True, eq=False)

@@ -154,8 +154,8 @@ class _Search:
         now = self._frames.percent
         widest = self.rig.system(self.at, MOST_PERCENT)
         plain = self.rig.system(self.at, 0)
-        if widest is None or plain is None or widest.clocks == plain.clocks:
-            return Slack(now, now, None, (), widens=widest is None)
+        if widest is not None and plain is not None and widest.clocks == plain.clocks:
+            return Slack(now, now, None, (), widens=False)
         most, edge = max(now, MOST_PERCENT), None
         until: dict[str, None] = {}
         ordered = self._quick_first(claims)

@@ -13,7 +13,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from enum import Enum
 from types import TracebackType
-from typing import Self
+from typing import Self, assert_never
 
 from verifier.logic.openings import Openings, Ruled, Widened, none_open
 from verifier.simulate.variations import shortened
@@ -195,9 +195,7 @@ class Search:
 
     def _wide(self, claim: str, at: Setting, outcome: Outcome) -> Region:
         """Return all settings known to fail as this one does."""
-        system = self.rig.system(at)
-        if system is None:
-            return point(at)
+        system = self.rig.made(at)
         asked = question(system, claim)
         if asked.form is Form.REACH:
             # More room for spans may foil a way that has to serve whatever they are.
@@ -301,6 +299,8 @@ class _Proposals:
                 return at[self.goal.dial]
             case Aim.MOST:
                 return -at[self.goal.dial]
+            case _:
+                assert_never(self.goal.aim)
 
     def _away(self, at: Setting) -> int:
         steps = zip(self._weights, at, self._stand, strict=True)

@@ -243,9 +243,8 @@ def cut(seen: Readings, start: int, end: int) -> Readings:
 
 def _timers(row: Sequence[Shown], seen: Readings, path: str, part: Stretch) -> Iterator[Shown]:
     start, end = part
-    before = [one for one in row if one.tick <= start]
-    if before:
-        yield Shown(0, seen.left(path, start), before[-1].falls)
+    falls = [one.falls for one in row if one.tick <= start][-1]
+    yield Shown(0, seen.left(path, start), falls)
     for one in row:
         if start < one.tick < end:
             yield Shown(one.tick - start, one.left, one.falls)

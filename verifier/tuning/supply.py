@@ -20,7 +20,7 @@ from verifier.system.model import Form, Question, System
 from verifier.tuning.units import users
 from verifier.verdict.answer import Outcome, Reach, Verdict
 
-NO_DESIGN = "with this amount it is no design"
+NO_DESIGN = "with this amount it is no design, or no run of it counts"
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,11 +32,6 @@ class Knob:
     place: int
     argument: int
     now: int
-
-    @property
-    def name(self) -> str:
-        """How it is called."""
-        return f"{self.part}({self.parameter})"
 
 
 def knobs(block: tree.Block, unit: Unit, design: Design) -> tuple[Knob, ...]:
@@ -94,16 +89,22 @@ def source_parts(design: Design) -> list[model.Part]:
 
 def turned(block: tree.Block, values: Mapping[Knob, int]) -> tree.Block:
     """Return the design with other amounts."""
-    body = list(block.body)
-    for knob, value in values.items():
-        statement = body[knob.place]
-        if not isinstance(statement, tree.Part):
-            raise AssertionError(f"{knob.name} is no part")  # noqa: TRY004 - a fault of ours
-        arguments = list(statement.arguments)
-        old = arguments[knob.argument]
-        arguments[knob.argument] = replace(old, value=tree.Number(value, span=old.value.span))
-        body[knob.place] = replace(statement, arguments=tuple(arguments))
-    return replace(block, body=tuple(body))
+    amounts = {(knob.place, knob.argument): value for knob, value in values.items()}
+    body = tuple(
+        _told(statement, place, amounts) if isinstance(statement, tree.Part) else statement
+        for place, statement in enumerate(block.body)
+    )
+    return replace(block, body=body)
+
+
+def _told(part: tree.Part, place: int, amounts: Mapping[tuple[int, int], int]) -> tree.Part:
+    arguments = tuple(
+        replace(old, value=tree.Number(amounts[place, at], span=old.value.span))
+        if (place, at) in amounts
+        else old
+        for at, old in enumerate(part.arguments)
+    )
+    return replace(part, arguments=arguments)
 
 
 # --- claims of a variant --------------------------------------------------------------------------
@@ -113,13 +114,14 @@ def turned(block: tree.Block, values: Mapping[Knob, int]) -> tree.Block:
 class Tried:
     """What was found with one amount: `claim` is the first that does not hold (None: all do).
 
-    `holds` is None where a claim stays unknown and none was found to fail.
+    `outcome` is the answer to it. `holds` is None where a claim stays unknown and none was found to
+    fail. `system` is None where it is no design with this amount.
     """
 
     value: int
     holds: bool | None
     claim: str | None
-    outcome: Outcome | None
+    outcome: Outcome
     system: System | None
 
 
@@ -224,7 +226,8 @@ class Bench:
                 unknown = Tried(
                     value, holds=None, claim=question.name, outcome=outcome, system=system
                 )
-        return unknown or Tried(value, holds=True, claim=None, outcome=None, system=system)
+        fine = Outcome(Verdict.HOLDS)
+        return unknown or Tried(value, holds=True, claim=None, outcome=fine, system=system)
 
 
 def gets_name(part: model.Part) -> str:

@@ -44,8 +44,9 @@ class Least:
     @property
     def shown(self) -> bool:
         """Whether every smaller amount down to 0 was shown to fail."""
-        below = self.below
-        return [one.value for one in below] == list(range(len(below))) and all(
+        below, best = self.below, self.value
+        all_ = range(len(below) if best is None else best)
+        return [one.value for one in below] == list(all_) and all(
             one.holds is False for one in below
         )
 

@@ -22,6 +22,7 @@ from verifier.design.model import (
     NumIf,
     Part,
     Read,
+    Relation,
     Role,
     Truth,
 )
@@ -169,12 +170,10 @@ def users(design: Design) -> list[Part]:
 
 
 def feed_of(part: Part) -> Net:
-    """Return the input whose units a part uses: the one that `fed` compares."""
-    match part.fed.term if part.fed is not None else None:
-        case Compare(_, Fixed(), Read(net)) | Compare(_, Read(net), Fixed()):
-            return net
-        case _:
-            return next(net for net in part.ports_in if net.power)
+    """Return the input whose units a part of `users` uses: the one that `fed` compares."""
+    fed = part.fed.term if part.fed is not None else None
+    asked = (Compare(Relation.LESS_EQUAL, Fixed(part.draw), Read(net)) for net in part.ports_in)
+    return next(net for net, one in zip(part.ports_in, asked, strict=True) if one == fed)
 
 
 def _counted(design: Design) -> tuple[Design, Net | None]:

@@ -1,5 +1,6 @@
 """The time diagram as SVG shows what the terminal shows."""
 
+from itertools import pairwise
 from xml.etree import ElementTree as ET
 
 import pytest
@@ -8,7 +9,7 @@ from tests.report.make import VESTIBULE, systems
 from verifier.report.clock import Clock
 from verifier.report.drawing.strips import COLUMN, Paper
 from verifier.report.drawing.svg import fitted, text_width
-from verifier.report.drawing.timeline import timeline
+from verifier.report.drawing.timeline import Mark, sheets, timeline
 from verifier.report.folding import Stretch
 from verifier.report.history import (
     Amount,
@@ -22,6 +23,7 @@ from verifier.report.history import (
     Row,
     Run,
     Standing,
+    State,
 )
 from verifier.report.simulation import simulation
 from verifier.simulate.told import Held, played
@@ -103,3 +105,75 @@ def test_long_texts_are_cut_to_their_room() -> None:
     assert text.endswith("…")
     assert text_width(text, 12) <= 80
     assert fitted("short", 80, 12) == "short"
+
+
+def test_on_each_of_several_panels_stands_what_happens_there() -> None:
+    """A run is drawn on each panel that it has a part in, and on no other."""
+    ticks = range(0, 900, 9)
+    blinks = tuple(Run(at, at + 9, Level(live=at % 2 == 0)) for at in ticks)
+    late = (Run(0, 850, Leaf.SHUT), Run(850, 880, Leaf.OPENING), Run(880, 900, Leaf.OPEN))
+    history = History(Clock(100_000_000), 900, (Row("lamp", blinks), Row("gate", late)))
+    drawn = sheets(history, "blinks", "p")
+    assert len(drawn) > 1
+    start = 0
+    for end, text in drawn:
+        root = parsed(text)
+        rows = {row.get("data-row"): classed(row, "run") for row in classed(root, "row")}
+        for row in history.rows:
+            told = [
+                (int(run.get("data-start", "")), int(run.get("data-end", "")))
+                for run in rows[row.name]
+            ]
+            inside = [run for run in row.runs if run.start < end and run.end > start]
+            assert told == [(run.start, run.end) for run in inside]
+        start = end
+    assert start == 900
+
+
+def test_a_tag_stands_on_the_panel_of_its_tick() -> None:
+    row = Row("gate", (Run(0, 3, Leaf.SHUT), Run(3, 9, Leaf.OPENING)))
+    history = History(Clock(100_000_000), 9, (row,))
+    marks = [
+        Mark("gate", 3, "1"),
+        Mark("gate", 3, "2"),
+        Mark("bell", 3, "3"),
+        Mark("gate", 12, "4"),
+    ]
+    ((_, text),) = sheets(history, "one", "p", marks)
+    tags = classed(parsed(text), "tag")
+    assert [one.findtext("{*}text") for one in tags] == ["1", "2"]
+
+
+def test_no_text_reaches_over_the_end_of_what_it_names() -> None:
+    """Spans of timers, rooms and amounts are written only where there is room for them."""
+    kinds: dict[str, list[State]] = {
+        "wait": [Left(200, 200, falls=True), Left(0, 0, falls=False), Left(9, 9, falls=False)],
+        "guest": [Place("a room with a long name"), Place("a -> b", between=True)],
+        "feed": [Amount(10, 12, units=True), Amount(0, units=True)],
+    }
+    ticks = [0]
+    for at in range(60):
+        ticks.append(ticks[-1] + (200 if at % 7 == 0 else 9))
+    rows = [
+        Row(
+            name,
+            tuple(
+                Run(start, end, states[at % len(states)])
+                for at, (start, end) in enumerate(pairwise(ticks))
+            ),
+        )
+        for name, states in kinds.items()
+    ]
+    history = History(Clock(100_000_000), ticks[-1], tuple(rows))
+    texts = 0
+    for _, text in sheets(history, "narrow", "p"):
+        (panel,) = classed(parsed(text), "panel")
+        bounds = map(int, panel.get("data-ticks", "").split())
+        places = dict(zip(bounds, map(float, panel.get("data-places", "").split()), strict=True))
+        for run in classed(panel, "run"):
+            stop = places[int(run.get("data-end", ""))]
+            for label in run.findall(".//{*}text"):
+                texts += 1
+                x = float(label.get("x", ""))
+                assert x + text_width(label.text or "", 10.5) <= stop + 1
+    assert texts

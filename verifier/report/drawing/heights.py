@@ -168,9 +168,5 @@ class _Heights:
 def _median(pulls: Sequence[Pull]) -> int:
     """Return the lower weighted median."""
     rising = sorted(pulls)
-    half = sum(weight for _, weight in rising) / 2
-    for row, weight in rising:
-        half -= weight
-        if half <= 0:
-            return row
-    return rising[-1][0]
+    below = list(accumulate(weight for _, weight in rising))
+    return next(row for (row, _), sum_ in zip(rising, below, strict=True) if 2 * sum_ >= below[-1])

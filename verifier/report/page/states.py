@@ -3,6 +3,7 @@
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import assert_never
 
 from verifier.causes.reasons import Reasons
 from verifier.design.model import Choice, Design, Flag, Net, Number, Part, Role, Timer
@@ -113,8 +114,9 @@ class _Part:
     def _told_by_name(self, tick: int) -> Iterator[str]:
         for word, otherwise in _TELLING.items():
             net = self.telling.get(word)
-            if net is not None:
-                yield _CALLED.get(word, word) if self._is(net, tick) else otherwise
+            said = _CALLED.get(word, word) if self._is(net, tick) else otherwise
+            if net is not None and said:
+                yield said
 
     def _output(self, tick: int) -> str:
         told = next(self._told_by_name(tick), None)
@@ -148,6 +150,8 @@ def _value(net: Net, value: int) -> str:
             return str(value)
         case Flag():
             return "live" if value else "dead"
+        case _:
+            assert_never(net.shape)
 
 
 # --- what the design itself declares ---

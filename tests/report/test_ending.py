@@ -1,0 +1,130 @@
+"""How a broken claim ends in words: what is so at the last tick, and what it should have been."""
+
+import pytest
+
+from tests.report.make import answer, system, trace
+from verifier.report.story import Story, story
+from verifier.verdict.answer import Outcome, Verdict
+
+YARD = """\
+design yard {{
+  tick 100 ms
+  a : button
+  b : button
+  keep n: count 0..2
+  n becomes n + 1 when a
+  {}
+}}
+"""
+A, B = {"a.hand": 1}, {"b.hand": 1}
+Steps = tuple[tuple[int, dict[str, int]], ...]
+
+
+def told(claim: str, *steps: tuple[int, dict[str, int]], name: str = "c") -> Story:
+    where = system(YARD.format(f"claim c: {claim}"))
+    run = trace(where, *steps)
+    found = story(where, answer(where, name, Outcome(Verdict.FAILS, trace=run, earliest=True)))
+    assert found is not None
+    return found
+
+
+@pytest.mark.parametrize(
+    ("claim", "steps", "words"),
+    [
+        ("never a", ((3, {}), (1, A)), "a is live"),
+        ("always not a", ((3, {}), (1, A)), "a is live"),
+        ("a only after b then b", ((2, {}), (1, A)), "a is live, without what has to come before"),
+        ("a only while b", ((2, {}), (1, A)), "a is live while b is not live"),
+        ("a at most 0 times in any 2 s", ((1, A),), "a is live, 1 time within 2 s"),
+        (
+            "a at most 1 time in any 2 s",
+            ((1, A), (1, {}), (1, A)),
+            "a is live, 2 times within 2 s",
+        ),
+        ("a no sooner than 1 s", ((3, {}), (1, A)), "a is live, sooner than 1 s"),
+        ("a returns within 1 s", ((12, {}),), "a is not live, for 1.2 s now: longer than 1 s"),
+        ("eventually a within 1 s", ((12, {}),), "a is not live by 1 s"),
+        ("a leads to b within 0 s", ((1, A),), "b is not live"),
+        (
+            "a leads to b within 1 s",
+            ((1, A), (11, {})),
+            "a is not live at 0.1 s; 1 s later still b is not live",
+        ),
+        ("a lasts at most 1 s", ((11, A),), "a is live, for 1.1 s now: longer than 1 s"),
+        ("a lasts at least 1 s", ((5, A), (1, {})), "a is not live after 0.5 s, not the 1 s"),
+        ("after b: never a", ((1, B), (1, A)), "a is live"),
+        ("from anywhere: never a", ((1, A),), "a is live"),
+    ],
+)
+def test_the_last_line(claim: str, steps: Steps, words: str) -> None:
+    last = told(claim, *steps).events[-1]
+    assert last.words.startswith(words)
+    assert last.tick == sum(ticks for ticks, _ in steps) - 1
+
+
+def test_a_count_that_would_leave_its_range() -> None:
+    found = told("never b", (1, A), (1, A), (1, A), (1, {}), name="counts")
+    assert [one.words for one in found.events] == [
+        "someone presses a",
+        "n is at 1",
+        "n is at 2",
+        "a is let go",
+        "a count would leave its range",
+    ]
+
+
+def test_of_a_tight_run_a_roomier_one_is_told() -> None:
+    found = told("while b: never a", (1, A | B))
+    assert found.needs == (
+        "Both presses are needed.",
+        "Fails whenever b comes 0 s to 0.3 s after a.",
+        "A run that is exact to the tick fails at 0.0 s already.",
+        "Shortest possible.",
+    )
+    assert found.trace.length == 4
+
+
+# --- what the run needs ---------------------------------------------------------------------------
+
+
+def test_nobody_need_do_anything() -> None:
+    assert told("eventually a within 1 s", (12, {})).needs[0] == (
+        "Of itself: nobody need do anything."
+    )
+
+
+@pytest.mark.parametrize(
+    ("claim", "steps", "needs"),
+    [
+        (
+            "a no sooner than 1 s",
+            ((3, {}), (1, A)),
+            ["The one press is needed.", "Fails whenever a comes 0.0 s to 0.9 s after the start."],
+        ),
+        (
+            "a at most 1 time in any 2 s",
+            ((1, A), (1, {}), (1, A)),
+            [
+                "Both presses are needed.",
+                "Fails whenever the next press comes 0.2 s to 1.9 s after the first.",
+            ],
+        ),
+        (
+            "a at most 2 times in any 2 s",
+            ((1, A), (1, {}), (1, A), (1, {}), (1, A)),
+            [
+                "Each of the 3 presses is needed.",
+                "Fails whenever the next press comes 0.2 s to 1.7 s after the one before.",
+            ],
+        ),
+        (
+            "never a and b",
+            ((1, A), (3, {}), (1, A | B)),
+            ["Without a it fails all the same, but only at"],
+        ),
+    ],
+)
+def test_needs(claim: str, steps: Steps, needs: list[str]) -> None:
+    found = told(claim, *steps).needs
+    for words in needs:
+        assert any(one.startswith(words) for one in found), found
