@@ -14,7 +14,7 @@ from tests.engines.zones.workshop import question
 from tests.logic.shed import LIMITS, Shed
 from verifier.logic import second
 from verifier.logic.judge import MOST_JUMPS, Case, Judged, judge, settled
-from verifier.logic.native import Result, Room
+from verifier.logic.native import Result, Room, SolverError, told
 from verifier.logic.terms import Terms
 from verifier.logic.tick import Limits
 from verifier.system.expr import Node
@@ -472,3 +472,21 @@ def test_an_endless_run_waits_for_ever_or_is_the_only_one() -> None:
         assert settles(alone, Asked.OPEN, seen)
         assert settles(alone, Asked.BAD, seen) == (seen is never)
     assert not settles(closed, Asked.WAITING, None)
+
+
+@pytest.mark.parametrize("want", [MemoryError(), SolverError("the solver broke down")], ids=repr)
+def test_what_memory_or_the_solver_is_wanting_for_is_not_shown(
+    monkeypatch: pytest.MonkeyPatch, want: MemoryError | SolverError
+) -> None:
+    one = hut()
+    true = one.system.pool.yes
+
+    def broken(*_args: object, **_named: object) -> int:
+        raise want
+
+    case = Case(one.system, one.opened, anywhere=False)
+    assert judge(case, Invariant(true), LIMITS).ruling.finding is Finding.WRONG
+    monkeypatch.setattr(Room, "check", broken)
+    ruling = judge(case, Invariant(true), LIMITS).ruling
+    assert ruling.finding is Finding.UNSURE
+    assert told(want) in ruling.words
