@@ -383,5 +383,17 @@ def test_bounds_are_left_where_nothing_more_is_known(monkeypatch: pytest.MonkeyP
     assert [(one.met, one.proved, one.exact) for one in ends_] == [(0, 0, True), (0, 4, False)]
 
 
+def test_what_is_drawn_at_first_is_a_bound_that_a_run_shows(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    unknown = Outcome(Verdict.UNKNOWN, reason="time was up")
+    monkeypatch.setattr(Decider, "decide", lambda *_: unknown)
+    found = draws_of(
+        made("design d {\n mains : supply(2)\n lamp : lamp\n mains -> lamp\n}"), EFFORT
+    )
+    assert found is not None
+    assert [(one.met, one.proved, one.exact) for one in found] == [(1, 0, False), (1, 1, True)]
+
+
 def test_where_nothing_needs_units_nothing_is_drawn() -> None:
     assert draws_of(made("design d {\n  ask : button\n}\n"), EFFORT) is None
