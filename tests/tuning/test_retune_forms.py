@@ -14,8 +14,8 @@ from verifier.verdict.answer import Outcome, Verdict
 
 REACH = """design reach {
   tick 100 ms
-  setting wait = 4 ticks tunable 1 tick .. 4 ticks
-  setting more = 4 ticks tunable 1 tick .. 4 ticks
+  setting wait = 3 ticks tunable 1 tick .. 3 ticks
+  setting more = 3 ticks tunable 1 tick .. 3 ticks
   free ask: signal
   mains : supply(2)
   feed : divider(ways: 2)
@@ -26,7 +26,7 @@ REACH = """design reach {
   feed.way[2] -> later
   late.start when ask
   later.start when late.on
-  claim soon: possible later.on within 7 ticks
+  claim soon: possible later.on within 6 ticks
   claim slow: later.on no sooner than 5 ticks
   claim surely: possible late.on within 3 ticks whatever the spans
 }"""

@@ -260,7 +260,7 @@ def test_amounts_are_rewritten_in_the_tree() -> None:
 YARD = """
 design yard {
   mains : supply(3)
-  spare : own(2, 4)
+  spare : own(1 + 1, 4)
   row[1..2] : load(1)
   pump : load(needs: 2)
   walk : busbar(ways: 2)
