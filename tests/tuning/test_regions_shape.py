@@ -1,5 +1,6 @@
 """Shapes of runs: which runs have none, and that each region told by one keeps its word."""
 
+from dataclasses import replace
 from itertools import product
 
 import pytest
@@ -27,12 +28,15 @@ TEXT = """design yard {
   second loads two when call and first = 0 s
   keep armed: flag
   armed becomes yes when ask, no when call and second > 0 s
+  let either = (first > 0 s when armed else second > 0 s)
   mains : supply(2)
   gate : door(opens: two, shuts: two)
   mains -> gate
   gate.told when armed
   claim apart: never first > 0 s and second > 0 s
   claim over: never second > 1 tick and armed
+  claim both: never either and second > 0 s
+  claim held: never first > 1 tick and armed
   claim open_: never gate.open and not armed
 }"""
 Steps = tuple[tuple[int, dict[str, int]], ...]
@@ -49,6 +53,10 @@ def made(*steps: tuple[int, dict[str, int]]) -> tuple[Rig, Trace]:
     [
         ("apart", ((1, ASK), (4, {}), (1, CALL), (1, ASK), (1, {}))),
         ("over", ((1, ASK), (5, {}), (1, CALL), (1, {}))),
+        ("both", ((1, CALL), (1, {}))),
+        ("both", ((1, ASK), (5, {}), (1, CALL), (1, ASK), (1, {}))),
+        ("held", ((4, ASK), (1, {}))),
+        ("held", ((3, ASK),)),
     ],
 )
 def test_a_region_holds_just_where_a_run_of_its_shape_gets_there(claim: str, steps: Steps) -> None:
@@ -100,6 +108,20 @@ def test_where_nothing_is_known_a_region_is_one_setting() -> None:
     assert [there for there in product(range(1, 7), repeat=2) if alone.holds(there)] == [at]
     assert alone.run(system, bad, at) is None
     assert samples(alone) == []
+
+
+def test_a_run_that_does_not_count_is_not_met_and_draws_are_those_there_are() -> None:
+    text = TEXT.replace("  claim apart", "  assume never ask and call\n  claim apart")
+    rig = rig_of(text.replace("first loads one when", "first loads one .. one + 2 ticks when"))
+    system = rig.made(stand(rig.dials))
+    bad = question(system, "over").bad
+    fine: Steps = ((1, ASK), (5, {}), (1, CALL), (1, {}))
+    assert met(system, bad, trace(system, *fine)) is not None
+    assert met(system, bad, trace(system, (1, ASK | CALL), *fine)) is None
+    drawn = [replace(step, draws=(99,) * len(system.clocks)) for step in trace(system, *fine).steps]
+    told = met(system, bad, Trace(tuple(drawn)))
+    assert told is not None
+    assert told.steps[0].draws == (5, 0, 0)
 
 
 def test_a_region_whose_shape_is_not_of_the_run_is_not_met() -> None:

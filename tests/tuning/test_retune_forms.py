@@ -14,8 +14,8 @@ from verifier.verdict.answer import Outcome, Verdict
 
 REACH = """design reach {
   tick 100 ms
-  setting wait = 4 ticks tunable 1 tick .. 4 ticks
-  setting more = 4 ticks tunable 1 tick .. 4 ticks
+  setting wait = 3 ticks tunable 1 tick .. 3 ticks
+  setting more = 3 ticks tunable 1 tick .. 3 ticks
   free ask: signal
   mains : supply(2)
   feed : divider(ways: 2)
@@ -26,7 +26,7 @@ REACH = """design reach {
   feed.way[2] -> later
   late.start when ask
   later.start when late.on
-  claim soon: possible later.on within 7 ticks
+  claim soon: possible later.on within 6 ticks
   claim slow: later.on no sooner than 5 ticks
   claim surely: possible late.on within 3 ticks whatever the spans
 }"""
@@ -54,6 +54,27 @@ RANGE = """design range {
   n becomes n - 1 when ask and n > 0
   claim down: possible n = 0 within 5 ticks
 }"""
+LIMITS = """design limits {
+  tick 100 ms
+  setting limit = 1 tick tunable 1 tick .. 5 ticks
+  setting wait = 3 ticks tunable 1 tick .. 3 ticks
+  free ask: signal
+  mains : supply(2)
+  late : on_delay(wait)
+  mains -> late
+  late.start when ask
+  claim soon: possible late.on within limit
+  claim slow: late.on no sooner than 3 ticks
+}"""
+NUMBERS = """design numbers {
+  tick 100 ms
+  setting many = 6 tunable 1 .. 6
+  free ask: signal
+  keep n: count 0..9
+  n becomes n + 1 when ask and n < 4
+  claim comes: possible n = many within 3 ticks
+  claim some: possible n > 6 - many
+}"""
 LAMP = """design lamp {
   tick 100 ms
   setting burns = 2 ticks tunable 1 tick .. 9 ticks
@@ -76,7 +97,11 @@ def found(rig: Rig, goal: Goal, most: int = 300) -> Found:
         return search.find(claims_of(rig, stand(rig.dials)), goal)
 
 
-@pytest.mark.parametrize("text", [REACH, OPEN, RANGE], ids=["reach", "open", "range"])
+@pytest.mark.parametrize(
+    "text",
+    [REACH, OPEN, RANGE, NUMBERS, LIMITS],
+    ids=["reach", "open", "range", "numbers", "limits"],
+)
 def test_what_is_found_is_the_best_of_the_grid(text: str) -> None:
     rig = rig_of(text)
     claims = claims_of(rig, stand(rig.dials))
@@ -149,6 +174,20 @@ def test_of_claims_that_clash_only_those_that_are_needed_are_told() -> None:
     for claim, at in zip(one.clash.claims, one.clash.without, strict=True):
         assert at is not None
         assert holds(rig, at, [name for name in claims if name != claim])
+
+
+def test_of_more_claims_than_are_looked_through_each_is_left_out_in_turn(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("verifier.tuning.clash.MOST_TOGETHER", 0)
+    more = LAMP.replace("  claim calm", "  claim less: glow.on lasts at most 8 ticks\n  claim calm")
+    with Search(rig_of(more), 300) as search:
+        search.find(["enough"], Goal(Aim.MOST, 0))
+        search.find(["less"], Goal(Aim.MOST, 0))
+        search.find(["enough", "less", "saving"], Goal())
+        assert {"enough", "less", "saving"} <= search.regions.keys()
+        found_ = clash(search, ["less", "enough", "saving"])
+    assert set(found_.claims) == {"enough", "saving"}
 
 
 def test_where_the_solver_cannot_tell_all_that_fail_are_told(

@@ -260,7 +260,7 @@ def test_amounts_are_rewritten_in_the_tree() -> None:
 YARD = """
 design yard {
   mains : supply(3)
-  spare : own(2, 4)
+  spare : own(1 + 1, 4)
   row[1..2] : load(1)
   pump : load(needs: 2)
   walk : busbar(ways: 2)
@@ -381,6 +381,18 @@ def test_bounds_are_left_where_nothing_more_is_known(monkeypatch: pytest.MonkeyP
     ends_ = draws_of(made(SHARED), EFFORT)
     assert ends_ is not None
     assert [(one.met, one.proved, one.exact) for one in ends_] == [(0, 0, True), (0, 4, False)]
+
+
+def test_what_is_drawn_at_first_is_a_bound_that_a_run_shows(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    unknown = Outcome(Verdict.UNKNOWN, reason="time was up")
+    monkeypatch.setattr(Decider, "decide", lambda *_: unknown)
+    found = draws_of(
+        made("design d {\n mains : supply(2)\n lamp : lamp\n mains -> lamp\n}"), EFFORT
+    )
+    assert found is not None
+    assert [(one.met, one.proved, one.exact) for one in found] == [(1, 0, False), (1, 1, True)]
 
 
 def test_where_nothing_needs_units_nothing_is_drawn() -> None:

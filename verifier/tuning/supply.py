@@ -37,18 +37,18 @@ class Knob:
 def knobs(block: tree.Block, unit: Unit, design: Design) -> tuple[Knob, ...]:
     """Return the amounts of units that are written out in the placements of parts."""
     known = {part.path: part for part in design.parts}
-    found = []
+    found: list[Knob] = []
     for place, statement in enumerate(block.body):
-        if not isinstance(statement, tree.Part) or statement.name.index is not None:
+        if not isinstance(statement, tree.Part):
             continue
         kind, part = unit.kind(statement.kind.text), known.get(statement.name.name)
         if kind is None or part is None:
-            continue
-        values = dict(part.arguments)
-        for argument, parameter in _units(statement, kind[0]):
-            now = values.get(parameter, "")
-            if now.isdecimal():
-                found.append(Knob(part.path, parameter, place, argument, int(now)))
+            continue  # several parts at once
+        now = dict(part.arguments)
+        found += [
+            Knob(part.path, parameter, place, argument, int(now[parameter]))
+            for argument, parameter in _units(statement, kind[0])
+        ]
     return tuple(found)
 
 
