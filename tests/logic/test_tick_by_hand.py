@@ -14,7 +14,7 @@ from verifier.logic.native import Result, Room, Term
 from verifier.logic.terms import Terms
 from verifier.logic.tick import MOST_TICKS, Limits, Tick, any_tick, judge_invariant, next_tick
 from verifier.system.cone import whole
-from verifier.system.expr import Node, Op, Pool
+from verifier.system.expr import Node
 from verifier.system.model import Load, System
 from verifier.system.state import State
 from verifier.verdict.ruling import BOTH, SOLVER, Finding, Ruling
@@ -475,29 +475,3 @@ def test_a_second_opinion_on_each_question(
     ruling = judge_invariant(system, bits, target, replace(LIMITS, second=True), anywhere=False)
     assert ruling.finding is finding
     assert ruling.by == by
-
-
-def test_an_invariant_of_expressions_of_another_system_is_refused() -> None:
-    """Its numbers stand for other expressions there; one of them would pass as sound."""
-    plant = interlock(yields=True)
-    assert sound(plant.system, plant.system.pool.yes)
-    strange = Pool()
-    ruling = ruled(plant.system, strange.yes)
-    assert ruling.finding is Finding.WRONG
-    assert "another system" in ruling.words
-
-
-@pytest.mark.parametrize("own_has_more", [0, 1, 5], ids=lambda more: f"{more} more")
-def test_a_stranger_is_refused_by_whatever_number_it_goes(own_has_more: int) -> None:
-    # The stranger is made of nodes that both systems have, and is the next number of its own pool.
-    system, target = ring((True, False, False))
-    other, _ = ring((True, False, False))
-    stranger = other.pool.above(10**6, 10**6)
-    for ticks in range(own_has_more):
-        system.pool.above(10**6 + 1, ticks)
-    assert (stranger.number < len(system.pool.nodes)) is (own_has_more > 0)
-    mixed = replace(stranger, op=Op.NOT, args=(system.pool.no,), data=())
-    for node in (stranger, mixed):
-        ruling = judge_invariant(system, node, target, LIMITS, anywhere=False)
-        assert ruling.finding is Finding.WRONG
-        assert "another system" in ruling.words
