@@ -141,3 +141,13 @@ def test_of_a_very_long_line_the_place_meant_is_shown() -> None:
     shown = next(line for line in lines if "oter" in line and line.startswith("  1"))
     mark = next(line for line in lines if "├" in line)
     assert shown.index("oter") == mark.index("├")
+
+
+def test_a_mark_in_the_end_of_a_line_that_does_not_fit() -> None:
+    # A line may end in several letters that are not shown; an error may lie between them.
+    text = "x" * 200 + "\r\r"
+    source = Source("garden.latch", text)
+    found = Diagnostic("unreadable", "something is wrong", Span(source, len(text) - 1, len(text)))
+    _, _, _, line, mark, *_ = written((found,), 40).splitlines()
+    assert line.endswith("x" * 20)
+    assert width(line) == width(mark) == 40

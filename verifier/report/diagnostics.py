@@ -171,7 +171,8 @@ class _View:
             columns.append(columns[-1] + width(cell))
         if columns[-1] <= room:
             return cls("".join(cells), tuple(columns), 0, room)
-        start, end = columns[mark.start], columns[min(mark.end, len(cells))]
+        # A mark may stand in the end of the line, which is not shown.
+        start, end = (columns[min(one, len(cells))] for one in (mark.start, mark.end))
         centre = (start + min(end, start + room // 2)) // 2
         low = max(0, min(centre - room // 2, columns[-1] - room))
         return cls._cut(cells, columns, (low, low + room), letters.more)
