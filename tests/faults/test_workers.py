@@ -36,7 +36,7 @@ def test_a_process_that_ends_badly_costs_its_claim_the_answer(how: str) -> None:
 
 @pytest.mark.parametrize("how", ["killed", "rubbish", "another object", "hangs"])
 def test_the_second_process_of_a_race_may_end_badly(how: str) -> None:
-    asked = case(4)
+    asked = case(8)  # cores for two processes of each claim, whichever ends first
     with ending(how, 2, races=True) as came:
         wrong, _ = asked.wrong()
     assert came[0]
