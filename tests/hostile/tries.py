@@ -110,7 +110,7 @@ def _bytes(data: bytes) -> str:
 
 
 def _is_let_stand(letter: str) -> bool:
-    return letter in "\t\u200c\u200d" or unicodedata.category(letter) == "Cn"
+    return letter in "\t\u200c\u200d" or unicodedata.category(letter) in ("Cn", "Co")
 
 
 def _tidied(text: str) -> str:
