@@ -21,7 +21,9 @@ from verifier.engines.zones_proof import invariant
 from verifier.engines.zones_search import Covered, Met, Search
 from verifier.engines.zones_split import causes
 from verifier.system.expr import Op
-from verifier.verdict.evidence import Evidence, Invariant, Stopped
+from verifier.verdict.evidence import Evidence, Invariant, Stopped, Why
+
+NO_LOOPS = Stopped(Why.NOT_SUITED, "nothing hangs on one another")
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +53,8 @@ class Localise:
     def _piece(self, task: Task, budget: Budget) -> Invariant | Stopped:
         anywhere = task.question.anywhere
         order = Order.of(task.cone, task.target, loops=self.loops)
+        if self.loops and not order.goes_round():
+            return NO_LOOPS
         kept = Kept.nothing()
         settings = iter(COARSE_TO_FINE)
         setting = next(settings, None)

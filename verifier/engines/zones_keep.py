@@ -12,6 +12,7 @@ each way to be out of step.
 from collections import Counter
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field
+from graphlib import CycleError, TopologicalSorter
 
 from verifier.engines.zones_frame import Kept
 from verifier.system.cone import behind
@@ -48,6 +49,15 @@ class Order:
             _reach(cone, roots, depth, near)
         driven = {source for source in near if leaves(_causes(cone, source))[Op.PICK]}
         return cls(cone, near, frozenset(driven), _bundles(cone, near.keys()), loops)
+
+    def goes_round(self) -> bool:
+        """Whether some registers and clocks hang on one another, so that there are loops."""
+        reads = {source: _read(self.cone, source) - {source} for source in self.near}
+        try:
+            TopologicalSorter(reads).prepare()
+        except CycleError:
+            return True
+        return False
 
     def first(self, sources: AbstractSet[Source]) -> Kept:
         """Return what to keep of what an alarm hangs on; nothing of nothing."""
@@ -111,6 +121,12 @@ def _causes(cone: Cone, source: Source) -> list[Node]:
         return [cone.system.registers[index].next]
     clock = cone.system.clocks[index]
     return [clock.runs, *(load.when for load in clock.loads)]
+
+
+def _read(cone: Cone, source: Source) -> set[Source]:
+    """Return the registers and clocks that a register or clock hangs on in one tick."""
+    read = leaves(_causes(cone, source))
+    return {(op, index) for op in (Op.REGISTER, Op.ABOVE) for index in read[op]}
 
 
 def _reach(cone: Cone, roots: list[Node], depth: int, near: dict[Source, int]) -> None:

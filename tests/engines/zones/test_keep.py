@@ -112,6 +112,17 @@ def test_a_loop_comes_whole_where_that_is_asked_for() -> None:
     assert Order.of(part, lamp, loops=True).first(one) == whole
 
 
+def test_loops_are_looked_for_only_where_there_are_some() -> None:
+    system, lamp = ring(2)
+    assert Order.of(cone(system, [lamp]), lamp).goes_round()
+    _, alone = lamps(0)
+    assert alone.goes_round()  # the two lamps that hang together
+    system, order = chain()
+    assert order.goes_round()  # the two bits of a value change places
+    target = system.pool.register(1)
+    assert not Order.of(cone(system, [target]), target).goes_round()
+
+
 def test_what_only_reads_a_loop_does_not_bring_it_along() -> None:
     system, lamp = ring(4)
     order = Order.of(cone(system, [lamp]), lamp, loops=True)
