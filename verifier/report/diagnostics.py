@@ -42,9 +42,7 @@ def write_diagnostics(board: Board, found: Sequence[Diagnostic]) -> None:
     Of very many the first are printed, errors before warnings, and the count tells of the rest.
     """
     for diagnostic in _first(found):
-        for line in _told(board, diagnostic):
-            board.console.print(line)
-        board.console.print()
+        board.console.print(Text("\n").join((*_told(board, diagnostic), Text())))
     if found:
         board.console.print(_counted(found))
 
