@@ -123,3 +123,18 @@ def test_an_output_that_can_never_be_live_is_warned_of() -> None:
 def test_the_main_output_stands_for_the_part() -> None:
     found = design("design d { ask : button  let pressed = ask }")
     assert net(found, "pressed").term == Live(net(found, "ask.out"))
+
+
+@pytest.mark.parametrize(
+    ("wires", "quoted"),
+    [
+        ("a : relay  ask -> a.coil\n  .pulled -> a", "a.coil .pulled"),
+        ("a : lamp  split  # the\n.way[1] -> ask", "split .way[1]"),
+        ("a : not_gate  b : lamp  a\n .out -> b", "a .out"),
+    ],
+)
+def test_what_stands_in_two_lines_is_quoted_in_one(wires: str, quoted: str) -> None:
+    _, told = resolved(f"design d {{ {HEAD} {wires} }}")
+    headlines = [one.headline for one in told]
+    assert any(f"`{quoted}`" in headline for headline in headlines), headlines
+    assert not any("\n" in headline for headline in headlines)

@@ -68,7 +68,7 @@ def find_entry(node: tree.Ref, site: "Site", index: Index) -> Entry | Row:
     found = _step(node.steps[0], site.scope, site, index)
     for step in node.steps[1:]:
         if not isinstance(found, PartEntry):
-            raise Mistake(wording.no_inside(step.span, step.name, node.span.text))
+            raise Mistake(wording.no_inside(step.span, step.name, node.span.quoted))
         if found.inside is None:
             raise not_there(found, node.span)
         found = _step(step, found.inside, site, index)

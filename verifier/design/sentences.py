@@ -109,12 +109,6 @@ def _at_most_times(node: tree.AtMostTimes, site: Site) -> model.AtMostTimes:
     return model.AtMostTimes(condition(node.what, site), number, window)
 
 
-def written(node: tree.Node) -> str:
-    """Return a sentence as it stands in the file, blanks folded and comments dropped."""
-    lines = (line.split("#")[0] for line in node.span.text.splitlines())
-    return " ".join(" ".join(lines).split())
-
-
 # --- claims --------------------------------------------------------------------------------------
 
 
@@ -133,7 +127,7 @@ def _claim(node: tree.Claim, site: Site) -> Iterator[model.Claim]:
     for index in indices(node.name, site):
         name = node.name.name if index is None else f"{node.name.name}[{index}]"
         resolved = sentence(node.sentence, site)
-        yield model.Claim(name, node.text, resolved, node.span, written(node.sentence))
+        yield model.Claim(name, node.text, resolved, node.span, node.sentence.span.quoted)
 
 
 def _built_in(scope: Scope) -> Iterator[model.Claim]:
@@ -189,7 +183,7 @@ def assumptions(scopes: list[Scope]) -> tuple[model.Assumption, ...]:
     def assume(node: tree.Assume, site: Site) -> None:
         _check_form(node.sentence)
         resolved = sentence(node.sentence, site)
-        found.append(model.Assumption(resolved, node.span, written(node.sentence)))
+        found.append(model.Assumption(resolved, node.span, node.sentence.span.quoted))
 
     for scope in scopes:
         for placed in scope.statements:

@@ -89,7 +89,7 @@ class Wiring:
         target = self._target(source, stop, before, site)
         span = before.span.to(stop.span)
         if target.net.power and not source.power:
-            raise Mistake(wording.signal_into_power(span, before.span.text, target))
+            raise Mistake(wording.signal_into_power(span, before.span.quoted, target))
         if target.driver is not None:
             raise Mistake(wording.two_wires(span, target, target.driver))
         target.driver = target.net.driver = span
@@ -112,14 +112,14 @@ class Wiring:
             case PartEntry(inside=inside):
                 if inside is None:
                     raise AlreadyTold
-                inputs = inside.ports(inputs=True)
+                inputs, said = inside.ports(inputs=True), before.span.quoted
                 for port in inputs:
                     if port.net.power is source.power:
                         return port
                 if inputs and not source.power:
-                    raise Mistake(wording.signal_into_power(node.span, before.span.text, inputs[0]))
+                    raise Mistake(wording.signal_into_power(node.span, said, inputs[0]))
                 what = "power" if source.power else "signal"
-                raise Mistake(wording.no_port(node.span, inside, what, before.span.text))
+                raise Mistake(wording.no_port(node.span, inside, what, said))
             case PortEntry():
                 own = entry.scope is site.scope
                 if entry.is_input is own:

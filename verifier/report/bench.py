@@ -119,7 +119,7 @@ def _value(wanted: tree.Type, one: tree.Parameter, block: tree.Block) -> str:
         case tree.PlainType(plain):
             return _plain(plain, one, block)
         case tree.CountType(limits):
-            return limits.high.span.text
+            return limits.high.span.quoted
         case tree.ChoiceType(options):
             return options[0].text
         case _:

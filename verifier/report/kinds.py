@@ -92,8 +92,8 @@ def _table(heading: str, entries: Sequence[tuple[str, str]]) -> Iterator[Text]:
 
 
 def _parameter(one: tree.Parameter) -> tuple[str, str]:
-    default = f" = {one.default.span.text}" if one.default is not None else ""
-    return one.name.text, f"{one.type.span.text}{default}"
+    default = f" = {one.default.span.quoted}" if one.default is not None else ""
+    return one.name.text, f"{one.type.span.quoted}{default}"
 
 
 def _short(found: Bench, net: Net) -> str:

@@ -60,6 +60,12 @@ class Span:
         """The letters of the span themselves."""
         return self.source.text[self.start : self.end]
 
+    @property
+    def quoted(self) -> str:
+        """The letters in one line, without comments: what may be quoted in a sentence."""
+        lines = (line.split("#")[0] for line in self.text.splitlines())
+        return " ".join(" ".join(lines).split())
+
     def to(self, other: "Span") -> "Span":
         """Return the span from the start of this one to the end of the other."""
         return Span(self.source, self.start, max(self.end, other.end))

@@ -60,9 +60,9 @@ def no_condition(span: Span, value: Value) -> Diagnostic:
     mend = "compare it, for example with `> 0`"
     if isinstance(value, NumberValue) and value.power:
         headline = "a power port alone is no condition"
-        mend = f"say how many units: `{span.text} >= 1`"
+        mend = f"say how many units: `{span.quoted} >= 1`"
     elif isinstance(value, TimerValue):
-        mend = f"compare it: `{span.text} > 0 s`, or ask `{span.text} ends`"
+        mend = f"compare it: `{span.quoted} > 0 s`, or ask `{span.quoted} ends`"
     return Diagnostic("no-condition", headline, span, mend=mend)
 
 

@@ -161,7 +161,7 @@ def not_a_feed(span: Span) -> Diagnostic:
 def not_kept(span: Span, word: str) -> Diagnostic:
     """A change of state of something that keeps none of that sort."""
     wanted = "kept flag, count or choice" if word == "becomes" else "timer"
-    mend = f"declare it here with `keep {span.text}: ...`"
+    mend = f"declare it here with `keep {span.quoted}: ...`"
     return Diagnostic("wrong-type", f"only a {wanted} of this block `{word}`", span, mend=mend)
 
 
