@@ -11,6 +11,7 @@ JUMPS = "tests/logic/test_jumps.py"
 BOUNDED = ("tests/logic/test_jumps_by_hand.py", "tests/logic/test_jumps_small.py", JUDGE)
 PRINTED = "tests/system/test_printed.py"
 PROGRAM = "tests/system/test_program.py"
+AHEAD = "tests/system/test_ahead.py"
 REPLAY = (
     "tests/verdict/test_replay_by_hand.py",
     "tests/verdict/test_replay_random.py",
@@ -45,7 +46,8 @@ TARGETS: dict[str, tuple[str, ...]] = {
     "verifier/system/fold.py": ("tests/system/test_fold.py", TICK, "tests/verdict/test_variant.py"),
     "verifier/system/expr.py": ("tests/system/test_expr.py",),
     "verifier/system/printed.py": (PRINTED, PROGRAM),
-    "verifier/system/program.py": (PRINTED, PROGRAM, *REPLAY[:1]),
+    "verifier/system/ahead.py": (AHEAD,),
+    "verifier/system/program.py": (PRINTED, PROGRAM, AHEAD, *REPLAY[:1]),
     "verifier/system/draft.py": (
         *("tests/system/test_draft.py", MONITORS, "tests/system/test_numbers.py"),
     ),

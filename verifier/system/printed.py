@@ -6,7 +6,7 @@ for node 40. What depends on choices alone is worked out once, before the ticks.
 """
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import assert_never
 
@@ -19,47 +19,6 @@ DEEPEST = 12  # brackets in one line; Python refuses two hundred
 def is_leaf(node: Node) -> bool:
     """Say whether a node is written as a word or two wherever it is used."""
     return node.op in {Op.CONST, Op.REGISTER}
-
-
-@dataclass(slots=True)
-class Printer:
-    """Prints the expressions under some roots. `uses` counts how often each is asked for."""
-
-    roots: Sequence[Node]
-    before: list[str] = field(default_factory=list)
-    lines: list[str] = field(default_factory=list)
-    _text: dict[int, str] = field(default_factory=dict)
-    _depth: dict[int, int] = field(default_factory=dict)
-    _steady: dict[int, bool] = field(default_factory=dict)
-
-    def __post_init__(self) -> None:
-        """Print everything, each after what it uses."""
-        nodes = reachable(self.roots)
-        uses = Counter(root.number for root in self.roots)
-        for node in nodes:
-            uses.update(arg.number for arg in node.args)
-        for node in nodes:
-            self._print(node, uses[node.number])
-
-    def text(self, node: Node) -> str:
-        """Return how a node under the roots is written where it is used."""
-        return self._text[node.number]
-
-    def _print(self, node: Node, uses: int) -> None:
-        depth = 1 + max((self._depth[arg.number] for arg in node.args), default=0)
-        # Steady: it hangs on choices alone.
-        steady = node.op in {Op.CONST, Op.PICK} or (
-            bool(node.args) and all(self._steady[arg.number] for arg in node.args)
-        )
-        text = written(node, [self._text[arg.number] for arg in node.args])
-        if (uses > 1 or depth > DEEPEST or steady) and not is_leaf(node):
-            where = self.before if steady else self.lines
-            where.append(f"n{node.number} = {text}")
-            text, depth = f"n{node.number}", 0
-        elif not is_leaf(node):
-            text = f"({text})"
-        self._text[node.number], self._depth[node.number] = text, depth
-        self._steady[node.number] = steady
 
 
 def written(node: Node, args: Sequence[str]) -> str:
@@ -85,6 +44,48 @@ def written(node: Node, args: Sequence[str]) -> str:
             return f"{args[1]} if {args[0]} else {args[2]}"
         case _:
             assert_never(node.op)
+
+
+@dataclass(slots=True)
+class Printer:
+    """Prints the expressions under some roots, each as `write` says."""
+
+    roots: Sequence[Node]
+    write: Callable[[Node, Sequence[str]], str] = written
+    before: list[str] = field(default_factory=list)
+    lines: list[str] = field(default_factory=list)
+    _text: dict[int, str] = field(default_factory=dict)
+    _depth: dict[int, int] = field(default_factory=dict)
+    _steady: dict[int, bool] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Print everything, each after what it uses."""
+        nodes = reachable(self.roots)
+        uses = Counter(root.number for root in self.roots)
+        for node in nodes:
+            uses.update(arg.number for arg in node.args)
+        for node in nodes:
+            self._print(node, uses[node.number])
+
+    def text(self, node: Node) -> str:
+        """Return how a node under the roots is written where it is used."""
+        return self._text[node.number]
+
+    def _print(self, node: Node, uses: int) -> None:
+        depth = 1 + max((self._depth[arg.number] for arg in node.args), default=0)
+        # Steady: it hangs on choices alone.
+        steady = node.op in {Op.CONST, Op.PICK} or (
+            bool(node.args) and all(self._steady[arg.number] for arg in node.args)
+        )
+        text = self.write(node, [self._text[arg.number] for arg in node.args])
+        if (uses > 1 or depth > DEEPEST or steady) and not is_leaf(node):
+            where = self.before if steady else self.lines
+            where.append(f"n{node.number} = {text}")
+            text, depth = f"n{node.number}", 0
+        elif not is_leaf(node):
+            text = f"({text})"
+        self._text[node.number], self._depth[node.number] = text, depth
+        self._steady[node.number] = steady
 
 
 def entry(cone: Cone) -> list[str]:

@@ -2,13 +2,16 @@
 
 This is the yardstick for every engine, so the text that it prints is plain enough to be read beside
 the design (`Program.source`): no jumps, no short cuts, one line for what each register and clock is
-at the next tick.
+at the next tick. Where a long step has grown calm, its ticks are looked at many at once, each of
+them still (`verifier/system/ahead.py`).
 """
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import cast
 
+from verifier.system.ahead import Ahead, ahead
 from verifier.system.expr import Node
 from verifier.system.model import Cone
 from verifier.system.printed import (
@@ -51,7 +54,18 @@ class Ran:
     met: int | None
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+LONG = 256
+"""Ticks of a step below which it is not worth printing a function that looks ahead."""
+
+BURST = (4, 64)
+"""How many ticks are run, at least and at most, before one looks ahead."""
+
+WIDTH = (64, 8, 1 << 18)
+"""How many ticks one looks ahead at first, how many times as far after each time that all of them
+went as supposed, and how far at most."""
+
+
+@dataclass(frozen=True, eq=False)
 class Program:
     """A cone as two Python functions; `tick` and `until` are those themselves, on bare tuples.
 
@@ -83,9 +97,47 @@ class Program:
             RefusedStepError: the choices or draws are none that the system has.
         """
         self.check(step.choices, step.draws)
-        found = self.until(at.registers, at.clocks, step.choices, step.draws, step.ticks)
-        registers, clocks, ticks, met = found
-        return Ran(State(registers, clocks), ticks, met)
+        if step.ticks < LONG or self._ahead is None:
+            return self._plain(at, step, step.ticks)
+        gone, burst = 0, BURST[0]
+        while True:
+            near = self._plain(at, step, min(burst, step.ticks - gone) - 1)
+            last = self._plain(near.state, step, 1)
+            gone += near.ticks + last.ticks
+            calm = self._calm(self._ahead, near.state, last, step, step.ticks - gone)
+            at, gone = calm.state, gone + calm.ticks
+            if last.met is not None or gone == step.ticks:
+                return Ran(at, gone, last.met)
+            burst = BURST[0] if calm.ticks > BURST[1] else min(2 * burst, BURST[1])
+
+    def _plain(self, at: State, step: Step, limit: int) -> Ran:
+        """Go on tick by tick for so many ticks, or to the first at which a stop is live."""
+        found = self.until(at.registers, at.clocks, step.choices, step.draws, limit)
+        return Ran(State(found[0], found[1]), found[2], found[3])
+
+    def _calm(self, looks: Ahead, before: State, last: Ran, step: Step, left: int) -> Ran:
+        """Go on, for `left` ticks at most, while all goes on as it did in the last tick."""
+        at = last.state
+        if last.met is not None or before.registers != at.registers:
+            return Ran(at, 0, None)
+        counting = tuple(now < then for now, then in zip(at.clocks, before.clocks, strict=True))
+        clocks, gone, width = at.clocks, 0, WIDTH[0]
+        while gone < left:
+            width = min(width, left - gone)
+            ticks = looks(at.registers, clocks, step.choices, step.draws, counting, width)
+            clocks = tuple(
+                max(shows - ticks, 0) if counts else shows
+                for shows, counts in zip(clocks, counting, strict=True)
+            )
+            gone += ticks
+            if ticks < width:
+                break
+            width = min(width * WIDTH[1], WIDTH[2])
+        return Ran(State(at.registers, clocks), gone, None)
+
+    @cached_property
+    def _ahead(self) -> Ahead | None:
+        return ahead(self.cone, self.stops)
 
     def check(self, choices: Positions, draws: Positions) -> None:
         """Refuse choices and draws that do not fit the system; draws are looked at when loaded."""
