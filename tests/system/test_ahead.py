@@ -322,9 +322,7 @@ def test_one_of_everything(monkeypatch: pytest.MonkeyPatch) -> None:
         at = ran.state if ran.met is None else start_of(system)
 
 
-def test_an_hour_in_which_nothing_happens_is_looked_at_in_a_few_pieces(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
+def test_an_hour_in_which_nothing_happens_is_looked_at_in_a_few_pieces() -> None:
     bench = Bench()
     bench.timer("timer", 360_000)
     system = lower(bench.design())
