@@ -96,6 +96,18 @@ def test_what_stops_where_clocks_are_compared_with_each_other_is_run_tick_by_tic
         assert (ran.ticks, ran.met) == (ticks, 0)
 
 
+def test_clocks_that_are_compared_with_each_other_are_not_printed() -> None:
+    bench = Bench()
+    bench.timer("first")
+    bench.timer("second")
+    system = lower(bench.design())
+    gap = system.pool.gap(0, 1, 5)
+    for stops in ([gap], [system.pool.above(0, 3), gap], [gap, system.pool.above(0, 3)]):
+        assert ahead(whole(system, stops), stops) is None
+        with pytest.raises(ValueError, match="compared with each other"):
+            source(whole(system, stops), stops)
+
+
 # Each supposition that can fail, by hand: what is seen is how many ticks go as supposed.
 
 

@@ -24,6 +24,7 @@ from verifier.system.expr import Op
 from verifier.verdict.evidence import Evidence, Invariant, Stopped, Why
 
 NO_LOOPS = Stopped(Why.NOT_SUITED, "nothing hangs on one another")
+ALL_LOOPS = Stopped(Why.NOT_SUITED, "all of it hangs on one another")
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,14 +59,16 @@ class Localise:
         kept = Kept.nothing()
         settings = iter(COARSE_TO_FINE)
         setting = next(settings, None)
+        size = len(task.cone.registers) + len(task.cone.clocks)
         while setting is not None:
+            if self.loops and len(kept) == size:
+                return ALL_LOOPS  # that is for zones without cuts
             frame = framed(task.cone, task.target, kept, anywhere=anywhere)
             match Search(frame, setting, budget).run(anywhere=anywhere, most=self.most):
                 case Covered(keys):
                     return Invariant(invariant(frame, keys))
                 case Stopped(why, words):
-                    of = len(task.cone.registers) + len(task.cone.clocks)
-                    return Stopped(why, f"{words}, {len(kept)} of {of} registers and clocks kept")
+                    return Stopped(why, f"{words}, {len(kept)} of {size} registers and clocks kept")
                 case Met() as met:
                     more = order.first(missed(frame, met))
                     kept = kept.and_also(more)

@@ -112,6 +112,7 @@ class _Search:
     broken: int | None = None
     run: Trace | None = None
     _asked: dict[int, tuple[System, Question]] = field(default_factory=dict)
+    _unproved: set[int] = field(default_factory=set)
 
     def look(self) -> None:
         """Bring the two bounds together, as far as the budget goes."""
@@ -211,7 +212,10 @@ class _Search:
         return task, Case(system, asked.bad, asked.anywhere)
 
     def _holds(self, value: int) -> bool:
-        """Return whether a bound is proved to hold for ever."""
+        """Return whether a bound is proved to hold for ever; none is tried again with less left."""
+        if value in self._unproved:
+            return False
+        self._unproved.add(value)
         return self._settle(value, PROVERS) is True
 
     def _settle(self, value: int, engines: Sequence[Engine]) -> bool | None:

@@ -49,7 +49,7 @@ class Turn:
 
 
 ENGINES: tuple[Turn, ...] = (
-    Turn(Recurrence(), 0.25, Side.PROVE, both=True),
+    Turn(Recurrence(), 0.1, Side.PROVE, both=True),
     Turn(Localise(), 0.05, Side.PROVE),
     Turn(Walk(), 0.04, Side.REFUTE),
     Turn(Structural(), 0.05, Side.PROVE),

@@ -8,7 +8,7 @@ from verifier.engines.contract import Asked, Budget, Task
 from verifier.engines.crew import Cores
 from verifier.engines.portfolio import Side
 from verifier.engines.race import Race, Tried
-from verifier.engines.sooner import none_by
+from verifier.engines.sooner import by_trying, by_zones
 from verifier.logic.judge import Case, Judged, judge, settled
 from verifier.logic.native import WANT
 from verifier.logic.tick import Limits
@@ -214,32 +214,38 @@ class Search:
 
         What an engine says of its own run is not enough.
         """
-        last = known.trace.length - 2
-        only = closed(self._task.cone) and not self.question.anywhere
-        if only or self._none_by(last, budget):
+        if closed(self._task.cone) and not self.question.anywhere:
             return replace(known, earliest=True)
-        part = budget.slice(self.effort.seconds * SHORTEN)
-        evidence = Bounded(share=0.0).run(replace(self._task, horizon=last), part)
-        budget.use(part.used)
-        match evidence:
-            case Closed(until) if until is None or until >= last:
-                return replace(
-                    known, earliest=judge(self._case, evidence, self.effort.judge).ruling.sound
-                )
-            case Reaches(trace):
-                better, ruling, _ = self._judged(Reaches(trace))
-                if ruling.sound and isinstance(better, Reaches):
-                    proved = self._none_by(better.trace.length - 2, budget)
-                    return replace(better, earliest=proved)
-            case _:
-                pass
-        return replace(known, earliest=False)
+        best, sure = known, self._by_zones(known, budget)
+        if sure is None or not sure.sound:
+            last = _last_before(known)
+            part = budget.slice(self.effort.seconds * SHORTEN)
+            evidence = Bounded(share=0.0).run(replace(self._task, horizon=last), part)
+            budget.use(part.used)
+            match evidence:
+                case Closed(until) if until is None or until >= last:
+                    closing = judge(self._case, evidence, self.effort.judge).ruling
+                    sure = closing if closing.sound else sure
+                case Reaches(trace):
+                    better, ruling, _ = self._judged(Reaches(trace))
+                    if ruling.sound and isinstance(better, Reaches):
+                        best, sure = better, self._by_zones(better, budget)
+                case _:
+                    pass
+        if sure is None:
+            sure = by_trying(self._task, _last_before(best))
+        return replace(best, earliest=sure.sound)
 
-    def _none_by(self, last: int, budget: Budget) -> bool:
+    def _by_zones(self, known: Reaches, budget: Budget) -> Ruling | None:
         part = budget.slice(self.effort.seconds * SHORTEN)
-        found = none_by(self._task, last, part, self.effort.judge)
+        found = by_zones(self._task, _last_before(known), part, self.effort.judge)
         budget.use(part.used)
-        return found.sound
+        return found
+
+
+def _last_before(known: Reaches) -> int:
+    """Return the last tick at which another run would be sooner."""
+    return known.trace.length - 2
 
 
 def _short(closed_: Closed, horizon: int | None) -> bool:

@@ -17,8 +17,16 @@ QUICKLY = 30_000
 def none_by(task: Task, last: int, budget: Budget, limits: Limits, most: int = QUICKLY) -> Ruling:
     """Return whether no run meets the target of a task at a tick 0 .. `last`.
 
-    Zones may prove it of the system with a clock that tells its age, and the judge looks at that:
-    it takes as long at any tick. Else the judge tries up to `most` ways of a tick one by one.
+    Where zones do not settle it, the judge tries up to `most` ways of a tick one by one.
+    """
+    found = by_zones(task, last, budget, limits)
+    return by_trying(task, last, most) if found is None else found
+
+
+def by_zones(task: Task, last: int, budget: Budget, limits: Limits) -> Ruling | None:
+    """Return the judge's word on what zones find, None where they find nothing.
+
+    They look at the system with a clock that tells its age: that takes as long at any tick.
     """
     if last < 0:
         return SOUND
@@ -27,8 +35,15 @@ def none_by(task: Task, last: int, budget: Budget, limits: Limits, most: int = Q
     shown = shown_never(task, variant.system, variant.target, budget, anywhere=anywhere)
     if isinstance(shown, Invariant):
         proved = judge(Case(variant.system, variant.target, anywhere), shown, limits).ruling
-        if proved.sound:
-            return proved
-    if anywhere or shown == MET:
+        return proved if proved.sound else None
+    return unsure("zones meet it sooner") if shown == MET else None
+
+
+def by_trying(task: Task, last: int, most: int = QUICKLY) -> Ruling:
+    """Return the judge's word once it has tried the ways of a tick one by one, `most` of them.
+
+    Where the run known is the soonest there is, each tick before its last has a state of its own.
+    """
+    if task.question.anywhere or explored.ways(task.cone) * (last + 1) > most:
         return unsure("no proof was found that none is sooner")
     return explored.none_by(task.cone, task.target, last, most)

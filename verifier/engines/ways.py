@@ -29,6 +29,9 @@ STATES = 24
 SCRIPTS = 200
 """Scripts that are tried out."""
 
+LOCALISED = 0.4
+"""Part of the budget of a proof for localising."""
+
 
 @dataclass(frozen=True, slots=True)
 class Ways:
@@ -96,15 +99,18 @@ def proof_of_never(
 def shown_never(
     task: Task, system: System, target: Node, budget: Budget, *, anywhere: bool
 ) -> Invariant | Stopped:
-    """Return an invariant of another system that excludes its target, or why there is none."""
+    """Return an invariant of another system that excludes its target, or why there is none.
+
+    Localising may use a part of the budget, zones of the whole what is left of it.
+    """
     roots = [target, system.domain] if anywhere else [target]
     asked = replace(task.question, anywhere=anywhere)
     other = replace(
         task, cone=cone(system, roots), question=asked, asked=Asked.BAD, target=target, horizon=None
     )
     why = MET
-    for engine in (Localise(), Zones()):
-        part = budget.slice(budget.left() / 2)
+    for engine, share in ((Localise(), LOCALISED), (Zones(), 1.0)):
+        part = budget.slice(budget.left() * share)
         evidence = engine.run(other, part)
         budget.use(part.used)
         match evidence:

@@ -50,14 +50,24 @@ class Shrinker:
 
 
 def shrink(
-    machine: Machine, run: tuple[Stretch, ...], start: Position, pay: Callable[[float], bool]
+    machine: Machine,
+    run: tuple[Stretch, ...],
+    start: Position,
+    pay: Callable[[float], bool],
+    *,
+    soonest: bool = False,
 ) -> tuple[Stretch, ...]:
-    """Return a run from the same start that meets the target too, as short as was found."""
+    """Return a run from the same start that meets the target too, as short as was found.
+
+    `soonest`: it is known that none meets it sooner, so that no time is to be gained.
+    """
     shrinker = Shrinker(machine, start, pay, plan_of(run), run)
-    better = True
+    sparing = (_dropped, _trimmed, _joined, _plain)
+    changes = sparing if soonest else (_dropped, _cut, _trimmed, _joined, _moved, _plain)
+    better = bool(shrinker.best.presses or shrinker.best.draws)
     while better and shrinker.paid:
         before = shrinker.best.cost
-        for change in (_dropped, _cut, _trimmed, _joined, _moved, _plain):
+        for change in changes:
             _exhaust(shrinker, change)
         better = shrinker.best.cost < before
     return shrinker.run

@@ -105,8 +105,11 @@ class Variations:
 
     # --- shorter ----------------------------------------------------------------------------------
 
-    def shortest(self) -> "Variations":
-        """Return the same for a run that is as short as was found, with as few presses."""
+    def shortest(self, *, soonest: bool = False) -> "Variations":
+        """Return the same for a run that is as short as was found, with as few presses.
+
+        `soonest`: it is known that none gets there sooner.
+        """
         run = play(self.machine, self.plan, self.start)
         if run is None:
             return self
@@ -117,7 +120,7 @@ class Variations:
             left -= effort
             return left > 0
 
-        short = shrink(self.machine, run, self.start, pay)
+        short = shrink(self.machine, run, self.start, pay, soonest=soonest)
         return replace(self, plan=plan_of(short))
 
     def trace(self) -> Trace | None:
@@ -266,6 +269,6 @@ def shortened(system: System, question: Question, outcome: Outcome) -> Outcome:
         return outcome  # the run that was proved to serve; a shorter one may owe it to luck
     target = question.goal if question.form is Form.REACH else question.bad
     found = Variations.of(system, target, trace, anywhere=question.anywhere)
-    short = found.shortest()
+    short = found.shortest(soonest=outcome.earliest)
     better = short.trace() if short.plan.cost < found.plan.cost else None
     return outcome if better is None else replace(outcome, trace=better)

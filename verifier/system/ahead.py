@@ -26,7 +26,7 @@ def ahead(cone: Cone, stops: Sequence[Node]) -> Ahead | None:
     In them registers stay, the clocks said to count show one less each tick (not below 0), the
     others stay, and no stop is live. None where a stop compares clocks with each other.
     """
-    if any(node.op is Op.GAP for node in reachable([*stops, *changing(cone)])):
+    if any(node.op is Op.GAP for node in reachable(stops)):
         return None
     names: dict[str, object] = {"above": above, "either": either, "as_supposed": as_supposed}
     exec(compile(source(cone, stops), "<ahead>", "exec"), names)  # noqa: S102 - printed by us

@@ -104,7 +104,7 @@ class Program:
             near = self._plain(at, step, min(burst, step.ticks - gone) - 1)
             last = self._plain(near.state, step, 1)
             gone += near.ticks + last.ticks
-            calm = self._calm(self._ahead, near.state, last, step, step.ticks - gone)
+            calm = self._calm(self._ahead, near.state, last.state, step, step.ticks - gone)
             at, gone = calm.state, gone + calm.ticks
             if last.met is not None or gone == step.ticks:
                 return Ran(at, gone, last.met)
@@ -115,10 +115,9 @@ class Program:
         found = self.until(at.registers, at.clocks, step.choices, step.draws, limit)
         return Ran(State(found[0], found[1]), found[2], found[3])
 
-    def _calm(self, looks: Ahead, before: State, last: Ran, step: Step, left: int) -> Ran:
+    def _calm(self, looks: Ahead, before: State, at: State, step: Step, left: int) -> Ran:
         """Go on, for `left` ticks at most, while all goes on as it did in the last tick."""
-        at = last.state
-        if last.met is not None or before.registers != at.registers:
+        if before.registers != at.registers:
             return Ran(at, 0, None)
         counting = tuple(now < then for now, then in zip(at.clocks, before.clocks, strict=True))
         clocks, gone, width = at.clocks, 0, WIDTH[0]

@@ -53,9 +53,9 @@ def judge_explored(
 ) -> Ruling:
     """Return whether the list is what it is said to be, for runs from `start`."""
     states, dead = explored.states, explored.dead
-    if _ways(cone) > MOST_WAYS:
+    if ways(cone) > MOST_WAYS:
         return unsure("a tick can go in too many ways")
-    if (len(states) + len(dead)) * _ways(cone) > MOST_LOOKED:
+    if (len(states) + len(dead)) * ways(cone) > MOST_LOOKED:
         return unsure("the list of states is too long to be looked at")
     ticks = Ticks(cone, target)
     for state, rank in dead.items():
@@ -86,7 +86,7 @@ def none_by(part: Cone, target: Node, last: int, most: int) -> Ruling:
     No more than `most` ways of a tick are tried: some 300,000 take a second. Runs that cannot go
     on within the assumptions count as well, so one of them may spoil it.
     """
-    if _ways(part) > MOST_WAYS:
+    if ways(part) > MOST_WAYS:
         return unsure("a tick can go in too many ways")
     ticks = Ticks(part, target)
     start = only(part, start_of(part.system))
@@ -153,7 +153,8 @@ def _indices(cone: Cone) -> tuple[tuple[int, ...], tuple[int, ...], tuple[int, .
     return cone.choices, cone.registers, cone.clocks
 
 
-def _ways(cone: Cone) -> int:
+def ways(cone: Cone) -> int:
+    """Return in how many ways a tick can go, choices and spans together."""
     return prod(map(len, (*_options(cone).values(), *_spans(cone).values())))
 
 
