@@ -221,6 +221,8 @@ def test_parameters_are_read_from_the_command_line() -> None:
     assert len(design(text, Wishes({"n": "3"})).parts) == 3
     assert codes(text, Wishes({"n": "3 s"})) == ["wrong-unit"]
     assert codes(text, Wishes({"n": "3 tunable 1 .. 2"})) == ["unreadable"]
+    (told,) = resolved(text, Wishes({"n": "3\nrooms\n  a"}))[1]
+    assert told.headline == "`3 rooms a` is no value for `n`"
     text = "design d { tick 1 s  mains : supply(1)  glow : pulse(10 s)  mains -> glow }"
     assert "coarse-tolerance" not in codes(text, Wishes(tolerance=10))
     assert "coarse-tolerance" in codes(text, Wishes(tolerance=1))

@@ -1,5 +1,9 @@
-"""Ticks looked at side by side are ticks looked at one by one."""
+"""Ticks looked at side by side are ticks looked at one by one.
 
+`LATCHWORK_AHEAD=20000` tries so many random systems, `LATCHWORK_FIRST_SEED` takes others.
+"""
+
+import os
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
@@ -21,6 +25,9 @@ from verifier.system.lower import lower
 from verifier.system.model import Clock, System
 from verifier.system.program import RefusedStepError, program
 from verifier.system.state import State, Step, start_of
+
+MANY = int(os.environ.get("LATCHWORK_AHEAD", "400"))
+FIRST = int(os.environ.get("LATCHWORK_FIRST_SEED", "0"))
 
 TEXT = """\
 def ahead(registers, clocks, choices, draws, counting, width):
@@ -259,7 +266,7 @@ def goes(system: System, at: State, step: Step, counts: Sequence[bool]) -> bool:
 
 def test_as_many_ticks_as_one_by_one_from_anywhere() -> None:
     lengths: Counter[bool] = Counter()
-    for seed in range(400):
+    for seed in range(FIRST, FIRST + MANY):
         random = Random(seed)
         system, target = plant(seed)
         system = slow(system, random)
@@ -296,7 +303,7 @@ def test_a_long_run_is_a_run_tick_by_tick(
     monkeypatch.setattr(simulator, "BURST", burst)
     monkeypatch.setattr(simulator, "WIDTH", width)
     met: Counter[int | None] = Counter()
-    for seed in range(150):
+    for seed in range(FIRST, FIRST + MANY * 3 // 8):
         random = Random(seed)
         system, target = plant(seed)
         system = slow(system, random)

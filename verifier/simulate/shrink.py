@@ -5,13 +5,14 @@ and costs less. This is the delta debugging of A. Zeller, R. Hildebrandt, "Simpl
 failure-inducing input", IEEE TSE 28(2), 2002, with the changes that make sense for presses.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import takewhile
 
 from verifier.simulate.machine import Machine, Position
 from verifier.simulate.presses import Draw, Plan, Press, Stretch, plan_of, play
 
+FEW = 32  # stretches of which any number is cut out, so that a round of a loop is among them
 NEAR = 3  # ticks by which presses are moved for their own sake
 
 
@@ -97,16 +98,21 @@ def _cut(shrinker: Shrinker) -> Iterator[Plan]:
     starts = [0]
     for stretch in run:
         starts.append(starts[-1] + stretch.ticks)
-    size = len(run) // 2
-    while size:
-        for first in range(0, len(run) - size, size):
+    for size in _sizes(len(run)):
+        for first in range(len(run) - size):
             yield _without(plan, starts[first], starts[first + size])
-        size //= 2
     for first, stretch in enumerate(run):
         ticks = stretch.ticks - 1
         while ticks:
             yield _without(plan, starts[first], starts[first] + ticks)
             ticks //= 2
+
+
+def _sizes(count: int) -> Iterable[int]:
+    """Return how many stretches to cut out at once: all numbers of a few, halves of many."""
+    if count <= FEW:
+        return range(count - 1, 0, -1)
+    return (count >> by for by in range(1, count.bit_length()))
 
 
 def _trimmed(shrinker: Shrinker) -> Iterator[Plan]:

@@ -273,7 +273,8 @@ def unknown_setting(name: str, known: Iterable[str]) -> Diagnostic:
 def no_value(name: str, text: str) -> Diagnostic:
     """`--set` with a text that is no value."""
     mend = f"write one value: `--set {name}=3` or `--set '{name}=3 s'`"
-    return Diagnostic("unreadable", f"`{text}` is no value for `{name}`", None, mend=mend)
+    shown = " ".join(text.split())
+    return Diagnostic("unreadable", f"`{shown}` is no value for `{name}`", None, mend=mend)
 
 
 def finer_tick(span: Span, tick: int, finer: int) -> Diagnostic:
