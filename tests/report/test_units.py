@@ -195,9 +195,13 @@ def test_an_amount_that_is_not_known_to_fail_is_not_said_to() -> None:
 
 
 def test_amounts_that_were_not_tried_are_told() -> None:
-    assert least(serves(70)).endswith("Less than 70 was not tried.")
+    assert least(serves(70)).endswith("Not tried: 0 to 69.")
     text = least(fails(6, "can_press"), serves(7), refuted=fails(6, "can_press"))
-    assert text.endswith("no run gets there, proved. Less than 6 was not tried.")
+    assert text.endswith("no run gets there, proved. Not tried: 0 to 5.")
+    text = least(no_design(0), serves(1), serves(3), serves(7), refuted=no_design(0))
+    assert text.endswith("Not tried: 2 and 4 to 6.")
+    text = least(no_design(0), fails(1, "can_press"), serves(2), serves(9))
+    assert text.endswith("was tried and shown to fail as well. Not tried: 3 to 8.")
 
 
 def test_of_one_unit_nothing_else_is_smaller_but_nothing() -> None:

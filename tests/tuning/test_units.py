@@ -192,12 +192,37 @@ def test_claims_that_no_amount_mends_are_left_out() -> None:
     assert found.above
 
 
+@pytest.mark.parametrize(("now", "tried"), [(7, range(8)), (1201, (*range(5), 1201))])
+def test_below_a_large_amount_they_are_tried_from_nothing_on(now: int, tried: range) -> None:
+    found = least(PICKY.replace("supply(7)", f"supply({now})"))
+    assert [one.value for one in found.tried] == list(tried)
+    assert (found.value, found.shown) == (4, True)
+    assert found.untried == ((range(5, 1201),) if now == 1201 else ())
+
+
+def test_where_no_small_amount_serves_large_ones_are_tried_downward(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(supply_least, "MOST", 3)
+    text = PICKY.replace("mod 3 = 1", ">= 18").replace("supply(7)", "supply(20)")
+    found = least(text)
+    assert [one.value for one in found.tried] == [0, 1, 2, 17, 18, 19, 20]
+    assert (found.value, found.shown) == (18, False)
+    assert found.untried == (range(3, 17),)
+    found = least(text.replace("supply(20)", "supply(5)").replace(">= 18", ">= 1"))
+    assert [one.value for one in found.tried if one.holds] == [2, 5]  # the lamp needs two
+    assert found.untried == (range(3, 5),)
+
+
 def test_amounts_that_were_not_tried_are_not_called_shown(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(supply_least, "MOST", 3)
     found = least(PICKY.replace("  claim odd: always mains.out mod 3 = 1\n", ""))
-    assert [one.value for one in found.tried] == [4, 5, 6, 7]
+    assert [one.value for one in found.tried] == [0, 1, 2, 7]
+    assert (found.value, found.shown) == (2, True)
+    found = least(PICKY.replace("mod 3 = 1", ">= 3"))
+    assert [one.value for one in found.tried] == [0, 1, 2, 4, 5, 6, 7]
     assert found.value == 4
-    assert not found.shown  # by hand: 2 and 3 would serve too
+    assert not found.shown  # by hand: 3 would serve too
 
 
 # --- timed designs --------------------------------------------------------------------------------

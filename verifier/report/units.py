@@ -225,10 +225,15 @@ def _less(board: Board, clock: Clock, least: Least) -> Iterator[Text]:
         words = "Each smaller amount down to 0 was tried and shown to fail as well."
     elif unknown:
         words = f"Not known for {_range(unknown)}: it may be less."
-    elif len(least.below) < best:
-        words = f"Less than {least.below[0].value if least.below else best} was not tried."
+    if least.untried:
+        gaps = " and ".join(_span(gap) for gap in least.untried)
+        words = f"{words} Not tried: {gaps}.".strip()
     if words:
         yield from paragraph(board.width, Text("  "), words, "" if least.shown else NOTE)
+
+
+def _span(gap: range) -> str:
+    return str(gap[0]) if len(gap) == 1 else f"{gap[0]} to {gap[-1]}"
 
 
 def _range(tried: Sequence[Tried]) -> str:

@@ -1,11 +1,14 @@
 """The least supply with which every claim holds, amount by amount: more is not always better.
 
 Nothing is concluded from one amount about another. All amounts below the present one are tried, and
-above it as far as one serves; so "the least" means that each smaller one was shown to fail.
+above it as far as one serves; so "the least" means that each smaller one was shown to fail. Below a
+large amount they are tried from 0 up to the first that serves, and if none of many does, down from
+the large one.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from verifier.tuning.supply import Bench, Knob, Tried
 
@@ -51,6 +54,13 @@ class Least:
         )
 
     @property
+    def untried(self) -> tuple[range, ...]:
+        """The amounts between 0 and the largest tried that were not tried."""
+        values = [-1, *(one.value for one in self.tried)]
+        gaps = (range(one + 1, other) for one, other in pairwise(values))
+        return tuple(gap for gap in gaps if gap)
+
+    @property
     def holes(self) -> tuple[Tried, ...]:
         """Larger amounts with which a claim fails, or is not known to hold."""
         best = self.value
@@ -68,19 +78,25 @@ def least_of(bench: Bench, knob: Knob, most_draw: int) -> Least:
             upward.append(bench.tried(value, {knob: value}, unsettled))
             if upward[-1].holds:
                 now = bench.tried(knob.now, {knob: knob.now}, unsettled)
-                row = [now, *upward, *_downward(bench, knob, unsettled)]
+                row = [now, *upward, *_below(bench, knob, unsettled)]
                 return _sorted(bench, row, Least(knob, (), (), unsettled, (), None))
     left_out = (*fails, *unsettled)
     now = bench.tried(knob.now, {knob: knob.now}, left_out)
-    row = [now, *_downward(bench, knob, left_out)]
+    row = [now, *_below(bench, knob, left_out)]
     return _sorted(bench, row, Least(knob, (), fails, unsettled, tuple(upward), None))
 
 
-def _downward(bench: Bench, knob: Knob, left_out: tuple[str, ...]) -> list[Tried]:
-    lowest = max(0, knob.now - MOST)
-    return [
-        bench.tried(value, {knob: value}, left_out) for value in range(knob.now - 1, lowest - 1, -1)
-    ]
+def _below(bench: Bench, knob: Knob, left_out: tuple[str, ...]) -> Iterator[Tried]:
+    """Yield what comes of amounts below the present one."""
+    if knob.now > MOST:
+        for value in range(MOST):
+            upward = bench.tried(value, {knob: value}, left_out)
+            yield upward
+            if upward.holds:
+                return
+    for value in range(knob.now - 1, max(-1, knob.now - MOST - 1), -1):
+        if value >= MOST or knob.now <= MOST:
+            yield bench.tried(value, {knob: value}, left_out)
 
 
 def _sorted(bench: Bench, tried: Iterable[Tried], found: Least) -> Least:
