@@ -55,7 +55,7 @@ PROVERS: tuple[Engine, ...] = (Recurrence(), Localise(), Explicit(most=3000), Zo
 
 BOUNDED = Bounded(share=0.0)
 
-ALL: tuple[Engine, ...] = (Walk(share=0.0), *PROVERS, BOUNDED)
+ALL: tuple[Engine, ...] = (Walk(share=0.2), *PROVERS, BOUNDED)
 
 TURN = 0.25
 """What each engine may use of what is left of a margin's effort."""

@@ -51,7 +51,7 @@ class Turn:
 ENGINES: tuple[Turn, ...] = (
     Turn(Recurrence(), 0.1, Side.PROVE, both=True),
     Turn(Localise(), 0.05, Side.PROVE),
-    Turn(Walk(), 0.04, Side.REFUTE),
+    Turn(Walk(share=0.3), 0.08, Side.REFUTE),
     Turn(Structural(), 0.05, Side.PROVE),
     Turn(Zones(), 0.05, Side.PROVE),
     Turn(Explicit(most=3000), 0.04, Side.REFUTE, both=True),

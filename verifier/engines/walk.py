@@ -63,7 +63,9 @@ class Walk:
         budget.use(search.used)
         if found is None:
             return Stopped(Why.NOTHING, f"{runs} random runs met nothing")
-        short = shrink(walker.machine, found, walker.machine.start(), payer(budget))
+        kept = budget.slice(budget.effort * self.share)
+        short = shrink(walker.machine, found, walker.machine.start(), payer(kept))
+        budget.use(kept.used)
         return Reaches(trace_of(walker.machine.cone, short))
 
     def _temper(self, dice: random.Random, among: tuple[int, ...], run: int) -> "Temper":
