@@ -295,7 +295,7 @@ def test_as_many_ticks_as_one_by_one_from_anywhere() -> None:
 
 
 @pytest.mark.parametrize("burst", [(1, 1), (4, 64)])
-@pytest.mark.parametrize("width", [(1, 2, 4), (64, 8, 1 << 18)])
+@pytest.mark.parametrize("width", [(1, 2, 4), (64, 8, 1 << 15)])
 def test_a_long_run_is_a_run_tick_by_tick(
     monkeypatch: pytest.MonkeyPatch, burst: tuple[int, int], width: tuple[int, int, int]
 ) -> None:

@@ -60,7 +60,7 @@ LONG = 256
 BURST = (4, 64)
 """How many ticks are run, at least and at most, before one looks ahead."""
 
-WIDTH = (64, 8, 1 << 18)
+WIDTH = (64, 8, 1 << 15)
 """How many ticks one looks ahead at first, how many times as far after each time that all of them
 went as supposed, and how far at most."""
 
