@@ -42,13 +42,14 @@ class Row:
 
     @property
     def ratio(self) -> float:
-        """Return how many times as long the fine tick takes as the coarse one."""
-        return self.fine.seconds / max(self.coarse.seconds, 1e-9)
+        """Return how many times as long the fine tick takes as the coarse one, at the quickest."""
+        return self.fine.quickest / max(self.coarse.quickest, 1e-9)
 
     @property
     def alike(self) -> bool:
         """Whether neither tick takes much longer than the other."""
-        return self.slowest <= SHORT or 1 / ALIKE <= self.ratio <= ALIKE
+        longer = max(self.coarse.quickest, self.fine.quickest)
+        return longer <= SHORT or 1 / ALIKE <= self.ratio <= ALIKE
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,8 +34,8 @@ def test_a_small_family_is_measured_and_shown() -> None:
     assert "each claim gets its known verdict, for ever, at both ticks (2 of 2)" in text
 
 
-def measured(tick: int, seconds: float, *, right: bool = True) -> Measured:
-    return Measured(tick, "holds", right, "walk", seconds, 50.0)
+def measured(tick: int, seconds: float, *, right: bool = True, more: float = 0.0) -> Measured:
+    return Measured(tick, "holds", right, "walk", seconds + more, seconds, 50.0)
 
 
 def row(coarse: float, fine: float) -> Row:
@@ -56,6 +56,8 @@ def test_goals_are_met_and_missed() -> None:
     assert missed(row(1.6, 1.0)) == {ALIKE}
     assert missed(row(0.001, 0.09)) == set()
     assert missed(row(1.9, 2.1)) == {SOON}
+    assert missed(replace(good, fine=measured(10, 1.4, more=0.5))) == set()
+    assert missed(replace(good, fine=measured(10, 1.4, more=0.7))) == {SOON}
     assert missed(replace(good, fine=measured(10, 1.0, right=False))) == {RIGHT, SOON}
 
 
