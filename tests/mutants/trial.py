@@ -134,7 +134,8 @@ def change(module: ModuleType, code: CodeType) -> None:
 def functions(home: ModuleType | type) -> Iterator[FunctionType]:
     """Yield what is written as a function in a module or class, behind decorators too."""
     for held in list(vars(home).values()):
-        inner = getattr(held, "fget", None) or getattr(held, "__wrapped__", None) or held
+        behind = (getattr(held, name, None) for name in ("fget", "__wrapped__", "func"))
+        inner = next((one for one in behind if one is not None), held)
         written = getattr(inner, "__module__", "") == getattr(home, "__module__", home.__name__)
         if isinstance(inner, FunctionType) and written and inner.__code__.co_filename != "<string>":
             yield inner
