@@ -7,12 +7,22 @@ from tests.engines.zones.workshop import Bench, task
 from tests.properties.plants import earliest, plant
 from verifier.engines.contract import Budget
 from verifier.engines.walk import Temper, Walker, payer
-from verifier.simulate.machine import machine
+from verifier.simulate.machine import Machine, machine
 from verifier.simulate.onward import completed
 from verifier.simulate.presses import Draw, Plan, Press, Stretch, plan_of, play, trace_of
 from verifier.simulate.shrink import shrink
 from verifier.system.cone import cone
 from verifier.verdict.replay import replay
+
+
+def walked(follower: Machine, seed: int) -> tuple[Stretch, ...] | None:
+    """A run at random that meets the target; None where none was found soon."""
+    walker = Walker(follower, Random(seed), None)
+    budget = Budget.of(0.02)
+    run = None
+    while run is None and not budget.spent():
+        run = walker.once(100, budget, Temper.drawn(walker.dice, follower.places))
+    return run
 
 
 def test_most_runs_become_as_short_as_can_be() -> None:
@@ -21,12 +31,7 @@ def test_most_runs_become_as_short_as_can_be() -> None:
         system, target = plant(seed)
         part = cone(system, [target])
         follower = machine(part, (target, system.allowed))
-        walker = Walker(follower, Random(seed), None)
-        budget = Budget.of(0.02)
-        run = None
-        while run is None and not budget.spent():
-            temper = Temper.drawn(walker.dice, follower.places)
-            run = walker.once(100, budget, temper)
+        run = walked(follower, seed)
         if run is None:
             continue
         short = shrink(follower, run, follower.start(), payer(Budget.of(0.5)))
@@ -50,12 +55,7 @@ def test_of_a_soonest_run_presses_are_left_out_and_no_time_is_sought() -> None:
         system, target = plant(seed)
         part = cone(system, [target])
         follower = machine(part, (target, system.allowed))
-        walker = Walker(follower, Random(seed), None)
-        budget = Budget.of(0.02)
-        run, first = None, earliest(system, target)
-        while run is None and not budget.spent():
-            temper = Temper.drawn(walker.dice, follower.places)
-            run = walker.once(100, budget, temper)
+        run, first = walked(follower, seed), earliest(system, target)
         if run is None or first is None or sum(one.ticks for one in run) != first + 1:
             continue
 
