@@ -125,6 +125,25 @@ def test_where_too_much_is_to_be_tried_nothing_is_said() -> None:
     assert none_by(cone(shed.system(), [narrow]), narrow, 0, most).sound
 
 
+@pytest.mark.parametrize(("last", "most"), [(0, 4), (1, 16), (2, 28)])
+def test_it_ends_where_as_many_states_again_at_each_tick_would_be_too_much(
+    last: int, most: int
+) -> None:
+    """Two lamps, each lit for ever: four ways from the one state at tick 0, then three states.
+
+    At tick 1 twelve ways are to be tried, and as many at tick 2 as far as one can tell then; that
+    no new state comes is seen only after it.
+    """
+    shed = Shed()
+    lamps = [shed.bit(name) for name in ("left", "right")]
+    for lit in lamps:
+        shed.becomes(lit, shed.pool.or_(lit, shed.choice(f"press {lit}")))
+    never = shed.pool.and_(*lamps, shed.bit("never"))
+    part = cone(shed.system(), [never])
+    assert none_by(part, never, last, most).sound
+    assert none_by(part, never, last, most - 1).finding is Finding.UNSURE
+
+
 def test_a_list_that_is_too_long_is_not_looked_at(monkeypatch: pytest.MonkeyPatch) -> None:
     """Two states, of which one is dead, and two ways from each."""
     system, lit = lamp()

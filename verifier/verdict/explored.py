@@ -83,20 +83,22 @@ def judge_explored(
 def none_by(part: Cone, target: Node, last: int, most: int) -> Ruling:
     """Return whether no run from the start meets the target at a tick 0 .. `last`.
 
-    No more than `most` ways of a tick are tried: some 300,000 take a second. Runs that cannot go
-    on within the assumptions count as well, so one of them may spoil it.
+    No more than `most` ways of a tick are tried: some 300,000 take a second. Where the new states
+    of a tick, if those of the ticks to come are no fewer, need more than that, it ends there. Runs
+    that cannot go on within the assumptions count as well, so one of them may spoil it.
     """
     if ways(part) > MOST_WAYS:
         return unsure("a tick can go in too many ways")
     ticks = Ticks(part, target)
     start = only(part, start_of(part.system))
     reached, edge, tried = {start}, {start}, 0
-    for _ in range(last + 1):
+    for tick in range(last + 1):
+        here = len(edge) * ticks.ways
+        if tried + here * (last + 1 - tick) > most:
+            return unsure(f"more than {most} ways of a tick")
+        tried += here
         after: set[State] = set()
         for state in edge:
-            tried += ticks.ways
-            if tried > most:
-                return unsure(f"more than {most} ways of a tick")
             for one in ticks.of(state):
                 if one.target:
                     return unsure("a run meets it sooner")
