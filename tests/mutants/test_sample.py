@@ -7,8 +7,10 @@ import tomllib
 
 import pytest
 
+from tests.mutants import __main__ as command
 from tests.mutants.changes import mutants
 from tests.mutants.targets import ROOT, TARGETS
+from tests.mutants.trial import Result, Trials
 
 
 def changed(source: str) -> set[str]:
@@ -57,6 +59,28 @@ def test_harmless_survivors_have_reasons_and_files() -> None:
         for group in groups:
             assert group["reason"]
             assert set(group["mutants"]) <= names, file
+
+
+def test_entries_that_are_not_needed_are_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    """One harmless mutant survives, one is killed by now, one is of a line that is gone."""
+    file = "verifier/system/cone.py"
+    stays, killed, new = (
+        one.name for one in mutants(ast.parse((ROOT / file).read_text("utf-8")))[:3]
+    )
+
+    def run(trials: Trials) -> None:
+        trials.as_it_is = Result.SURVIVED
+        for one in trials.mutants:
+            survives = one.name in {stays, new}
+            trials.told(one, Result.SURVIVED if survives else Result.KILLED)
+
+    monkeypatch.setattr(Trials, "run", run)
+    monkeypatch.setattr(command, "harmless", lambda: {file: {stays, killed, "f: gone"}})
+    found = command.count(file, 0, 0)
+    assert [one.name for one in found.left] == [new]
+    assert found.dated == ["f: gone"]
+    assert found.seen == [killed]
+    assert command.count(file, 1, 0).seen == []
 
 
 @pytest.mark.slow
