@@ -1,11 +1,15 @@
 """Traps: what can never be again is so in every state inside, and would set people free."""
 
+from dataclasses import replace
+
 import pytest
 
 from tests.report.make import answer, question, system, trace
 from verifier.causes.trap import explain_trap
 from verifier.report.story import story
+from verifier.system.state import start_of
 from verifier.verdict.answer import Outcome, Reach, Verdict
+from verifier.verdict.trace import Trace
 
 CELL = """\
 design cell {
@@ -50,6 +54,37 @@ def test_the_story_of_a_trap_says_what_shuts_it() -> None:
         "If one of them were otherwise, there would be a way.",
         "Without the one act there would still be a way.",
     )
+
+
+def test_a_trap_that_one_can_be_left_in_is_told_by_what_was_kept() -> None:
+    cellar = system("""\
+design cellar {
+  tick 500 ms
+  rope  : button
+  mains : supply(2)
+  lid   : door(opens: 500 ms, shuts: 500 ms)
+  keep wedged: flag
+  wedged becomes yes when lid.open
+  mains -> lid
+  lid.told when rope and not wedged
+  claim opens: from anywhere: always possible lid.open
+}
+""")
+    at_first = question(cellar, "opens")
+    assert at_first.anywhere
+    start = start_of(cellar)
+    place = [one.name for one in cellar.registers].index("wedged")
+    wedged = replace(
+        start,
+        registers=tuple(live or n == place for n, live in enumerate(start.registers)),
+    )
+    run = Trace((), wedged)
+    told = story(cellar, answer(cellar, "opens", Outcome(Verdict.FAILS, trace=run)))
+    assert told is not None
+    assert told.events[0].words == "at first wedged is live"
+    assert told.needs[0].startswith("From 0.0 s on, whatever anyone does, wedged is always live")
+    assert told.needs[1:] == ("If one of them were otherwise, there would be a way.",)
+    assert explain_trap(cellar, at_first, Trace((), start)) is None
 
 
 VAULT = system("""\

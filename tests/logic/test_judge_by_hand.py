@@ -265,8 +265,26 @@ def test_a_list_shows_what_is_asked_of_it() -> None:
     assert not sound(Explored({worn: 0}, {}), HUT.worn, shows=Shows.CAN_COME)
     filled = replace(SYSTEM, clocks=(replace(SYSTEM.clocks[0], start=2),))
     assert sound(Explored({fresh: 1, worn: 0}, {}), HUT.worn, system=filled, shows=Shows.CAN_COME)
-    elsewhere = judged(both, HUT.worn, anywhere=True).ruling
-    assert elsewhere.finding is Finding.UNSURE
+
+
+def test_a_list_from_anywhere_has_every_start() -> None:
+    """What is worn stays so: of both starts nothing is owed to wear but to the one that is not."""
+    fresh, worn = State((False, False), (0,)), State((False, True), (0,))
+    both = Explored({fresh: 1, worn: 0}, {})
+    assert sound(both, HUT.worn, anywhere=True, shows=Shows.CAN_COME)
+    for lacks in (fresh, worn):
+        fewer = Explored({one: rank for one, rank in both.states.items() if one != lacks}, {})
+        assert not sound(fewer, HUT.worn, anywhere=True, shows=Shows.CAN_COME)
+    rests = ruled_out("go", "spoil")
+    assert sound(Explored({fresh: 0}, {}), HUT.worn, system=rests)
+    assert not sound(Explored({fresh: 0}, {}), HUT.worn, system=rests, anywhere=True)
+    assert not sound(Explored({fresh: 0, worn: 0}, {}), HUT.worn, system=rests, anywhere=True)
+    whole = replace(rests, domain=POOL.not_(HUT.worn))
+    assert sound(Explored({fresh: 0}, {}), HUT.worn, system=whole, anywhere=True)
+    # No run goes on from wear, where wear is ruled out: it is dead, and none begins in it.
+    spared = ruled_out("worn")
+    assert sound(Explored({fresh: 0}, {worn: 0}), HUT.worn, system=spared, anywhere=True)
+    assert not sound(Explored({fresh: 0}, {}), HUT.worn, system=spared, anywhere=True)
 
 
 def test_a_trap_is_a_run_to_where_the_goal_cannot_come() -> None:
@@ -283,6 +301,21 @@ def test_a_trap_is_a_run_to_where_the_goal_cannot_come() -> None:
     assert not sound(Trapped(OPENS, Invariant(POOL.not_(HUT.worn)), None), HUT.opened)
     # Where the run leads is what counts, also for what a question from anywhere would leave free.
     assert sound(trap, anywhere=True)
+
+
+def test_a_trap_from_anywhere_may_begin_where_it_ends() -> None:
+    worn = Trace((), State((False, True), (2,)))
+    assert sound(Trapped(worn, Invariant(WORN)), anywhere=True)
+    assert not sound(Trapped(worn, Invariant(WORN)))
+    assert not sound(
+        Trapped(Trace((), State((False, False), (2,))), Invariant(WORN)), anywhere=True
+    )
+    outside = replace(SYSTEM, domain=POOL.not_(HUT.worn))
+    assert not sound(Trapped(worn, Invariant(WORN)), system=outside, anywhere=True)
+    rows = {State((False, True), (shows,)): 0 for shows in range(4)}
+    assert sound(Trapped(worn, Explored(rows, {})), anywhere=True)
+    del rows[State((False, True), (1,))]
+    assert not sound(Trapped(worn, Explored(rows, {})), anywhere=True)
 
 
 def test_a_trap_may_be_a_list() -> None:
@@ -361,9 +394,25 @@ def test_a_certain_way_meets_the_goal_from_the_start_whatever_is_drawn() -> None
     assert not sound(Certain(Trace(way.steps, State((False, False), (1,))), 1, node), HUT.worn)
     assert not sound(Certain(Trace(()), 1, node), HUT.worn)
     assert not sound(Certain(Trace((replace(SPOIL, choices=(0, 2)), REST)), 1, node), HUT.worn)
-    elsewhere = judged(Certain(way, 1, node), HUT.worn, anywhere=True).ruling
-    assert elsewhere.finding is Finding.UNSURE
-    assert "from one start" in elsewhere.words
+
+
+def test_a_certain_way_from_anywhere_serves_from_where_it_begins() -> None:
+    """The glass shows 2 or more a tick later only if it was left so."""
+    done, left = POOL.register(2), 1
+    high = POOL.above(0, 1)
+    node = POOL.or_(
+        done, POOL.and_(POOL.above(left, 1), POOL.above(0, 2)), POOL.and_(high, POOL.above(left, 0))
+    )
+    way = Trace((REST,), State((False, False), (3,)))
+    assert sound(Certain(way, 1, node), high, anywhere=True)
+    assert not sound(Certain(way, 1, node), high)
+    assert not sound(Certain(replace(way, start=None), 1, node), high, anywhere=True)
+    assert not sound(
+        Certain(replace(way, start=State((False, False), (1,))), 1, node), high, anywhere=True
+    )
+    assert not sound(
+        Certain(replace(way, start=State((False, False), (4,))), 1, node), high, anywhere=True
+    )
 
 
 def test_a_way_owed_to_luck_is_not_certain() -> None:
@@ -383,9 +432,10 @@ def test_spans_may_foil_all_choices() -> None:
     never = POOL.not_(late)
     assert sound(Foiled(longest=False, node=never), late, system=DRAWN)
     assert not sound(Foiled(longest=True, node=never), late, system=DRAWN)
-    elsewhere = judged(Foiled(longest=False, node=never), late, system=DRAWN, anywhere=True).ruling
-    assert elsewhere.finding is Finding.UNSURE
-    assert "from one start" in elsewhere.words
+    # From anywhere the glass can be left with more than it is loaded with.
+    assert not sound(Foiled(longest=False, node=never), late, system=DRAWN, anywhere=True)
+    low = replace(DRAWN, domain=never)
+    assert sound(Foiled(longest=False, node=never), late, system=low, anywhere=True)
     picky = replace(DRAWN, allowed=POOL.not_(POOL.and_(HUT.worn, late)))
     left_out = judged(Foiled(longest=False, node=never), late, system=picky).ruling
     assert left_out.finding is Finding.UNSURE

@@ -42,6 +42,7 @@ TARGETS: dict[str, tuple[str, ...]] = {
     ),
     "verifier/verdict/variant.py": ("tests/verdict/test_variant.py", JUDGE),
     "verifier/system/state.py": ("tests/system/test_cone.py", *REPLAY),
+    "verifier/system/starts.py": ("tests/system/test_starts.py",),
     "verifier/system/cone.py": ("tests/system/test_cone.py", PROGRAM, TICK, JUDGE),
     "verifier/system/fold.py": ("tests/system/test_fold.py", TICK, "tests/verdict/test_variant.py"),
     "verifier/system/expr.py": ("tests/system/test_expr.py",),

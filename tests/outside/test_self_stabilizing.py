@@ -78,10 +78,21 @@ def test_settles_from_anywhere(machines: int, states: int) -> None:
     assert broken(ring(machines, states, claims)) == {"sooner"}
 
 
-def test_with_too_few_states_it_need_not_settle() -> None:
+SETTLES = "  claim settles: from anywhere: eventually legal"
+
+
+@pytest.mark.parametrize(("machines", "states"), [(3, 2), (4, 3), (5, 4)])
+def test_settles_in_the_end_however_long_that_may_take(machines: int, states: int) -> None:
+    assert worst(machines, states) is not None
+    assert broken(ring(machines, states, SETTLES)) == set()
+
+
+@pytest.mark.parametrize(("machines", "states"), [(4, 2), (5, 3)])
+def test_with_too_few_states_it_need_not_settle(machines: int, states: int) -> None:
     """After as many moves as there are states one has come again."""
-    assert worst(4, 2) is None
-    claims = f"  claim settles: from anywhere: eventually legal within {2**4} ticks"
+    assert worst(machines, states) is None
+    assert broken(ring(machines, states, SETTLES)) == {"settles"}
+    claims = f"{SETTLES} within {2**4} ticks"
     assert broken(ring(4, 2, claims)) == {"settles"}
 
 

@@ -130,12 +130,14 @@ def earliest_for_ever(system: System, target: Node, *, anywhere: bool = False) -
     return None
 
 
-def dead_end(system: System, goal: Node, *, limit: int | None = None) -> bool:
+def dead_end(
+    system: System, goal: Node, *, limit: int | None = None, anywhere: bool = False
+) -> bool:
     """Whether some state can be reached from which the goal cannot (in `limit` ticks).
 
     Only states count from which runs go on for ever, and only ways that do.
     """
-    begin = set(starts(system, anywhere=False))
+    begin = set(starts(system, anywhere=anywhere))
     live = goes_on(system, reachable_states(system, begin))
     every = list(all_choices(system))
     good = system.pool.and_(system.allowed, goal)
@@ -173,9 +175,9 @@ def _came_to(system: System, begin: set[State], live: set[State]) -> set[State]:
     return seen
 
 
-def waits_for_ever(system: System, waiting: Node) -> bool:
+def waits_for_ever(system: System, waiting: Node, *, anywhere: bool = False) -> bool:
     """Whether some run waits at every tick from some tick on."""
-    states = reachable_states(system, starts(system, anywhere=False))
+    states = reachable_states(system, starts(system, anywhere=anywhere))
     every = list(all_choices(system))
     waits = system.pool.and_(system.allowed, waiting)
     following = {

@@ -183,23 +183,23 @@ def test_dead_ends_agree_with_every_state(part: int) -> None:
     verdicts: Counter[tuple[str, bool]] = Counter()
     for seed in seeds(part, share=4):
         system, goal = plant(seed)
+        anywhere = seed % 4 == 3
         limit = (None, 2, 6)[seed % 3]
-        asked = replace(
-            question(system.pool.no, system.pool), form=Form.OPEN, goal=goal, limit=limit
-        )
-        if not goes_on(system, reachable_states(system, starts(system, anywhere=False))):
+        none = question(system.pool.no, system.pool, anywhere=anywhere)
+        asked = replace(none, form=Form.OPEN, goal=goal, limit=limit)
+        if not goes_on(system, reachable_states(system, starts(system, anywhere=anywhere))):
             continue
-        trapped = dead_end(system, goal, limit=limit)
+        trapped = dead_end(system, goal, limit=limit, anywhere=anywhere)
         outcome = Decider(system, Effort(0.6, seed=seed), worst=False).decide(asked)
         assert not outcome.fault, seed
         assert outcome.verdict is not (Verdict.HOLDS if trapped else Verdict.FAILS), seed
         verdicts[outcome.verdict.value, trapped] += 1
-        task = Task(cone(system, [goal]), asked, Asked.OPEN, goal, None, seed)
+        case = Case(system, goal, anywhere, shows=Shows.CAN_COME)
+        task = Task(case.cone, asked, Asked.OPEN, goal, None, seed)
         evidence = Ways().run(task, Budget.of(0.3))
         if not isinstance(evidence, Stopped):
             if isinstance(evidence, Trapped):
                 evidence = replace(evidence, trace=completed(system, evidence.trace))
-            case = Case(system, goal, anywhere=False, shows=Shows.CAN_COME)
             assert judge(case, evidence, Limits(10_000_000, 10)).ruling.sound, seed
             if isinstance(evidence, Guided):
                 assert not trapped, seed
@@ -215,19 +215,21 @@ def test_waits_agree_with_every_state(part: int) -> None:
     verdicts: Counter[tuple[str, bool]] = Counter()
     for seed in seeds(part, share=4):
         system, waiting = plant(seed)
-        asked = replace(question(system.pool.no, system.pool), form=Form.AGAIN, waiting=waiting)
-        if not goes_on(system, reachable_states(system, starts(system, anywhere=False))):
+        anywhere = seed % 4 == 3
+        none = question(system.pool.no, system.pool, anywhere=anywhere)
+        asked = replace(none, form=Form.AGAIN, waiting=waiting)
+        if not goes_on(system, reachable_states(system, starts(system, anywhere=anywhere))):
             continue
-        for_ever = waits_for_ever(system, waiting)
+        for_ever = waits_for_ever(system, waiting, anywhere=anywhere)
         outcome = Decider(system, Effort(0.6, seed=seed), worst=False).decide(asked)
         assert not outcome.fault, seed
         assert outcome.verdict is not (Verdict.HOLDS if for_ever else Verdict.FAILS), seed
         verdicts[outcome.verdict.value, for_ever] += 1
-        task = Task(cone(system, [waiting]), asked, Asked.WAITING, waiting, None, seed)
+        case = Case(system, waiting, anywhere)
+        task = Task(case.cone, asked, Asked.WAITING, waiting, None, seed)
         evidence = Waits().run(task, Budget.of(0.3))
         if isinstance(evidence, Patient):
             assert not for_ever, seed
-            case = Case(system, waiting, anywhere=False)
             assert judge(case, evidence, Limits(10_000_000, 10)).ruling.sound, seed
         verdicts[f"waits: {type(evidence).__name__}", for_ever] += 1
     assert verdicts["holds", False] + verdicts["fails", True]

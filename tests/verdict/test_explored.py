@@ -1,13 +1,15 @@
 """Lists of states are taken where each sentence about them is true, and only there."""
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from random import Random
 
 import pytest
 
-from tests.engines.zones.oracle import afterwards, all_choices, holds
+from tests.engines.zones.oracle import afterwards, all_choices, holds, starts
+from tests.logic.shed import LIMITS
 from tests.properties.plants import plant
+from verifier.logic.judge import Case, judge
 from verifier.system.cone import cone
 from verifier.system.expr import Node
 from verifier.system.model import Cone
@@ -27,10 +29,10 @@ def ticks_of(part: Cone, target: Node, state: State) -> Iterator[tuple[bool, Sta
                 yield holds(target, state, choices), only(part, after)
 
 
-def all_ticks(part: Cone, target: Node, start: State) -> Ticks:
+def all_ticks(part: Cone, target: Node, *begins: State) -> Ticks:
     """Return the ticks from each state that can be reached."""
     found: Ticks = {}
-    fresh = [start]
+    fresh = list(begins)
     while fresh:
         state = fresh.pop()
         if state not in found:
@@ -102,16 +104,19 @@ def fits(
             return all(states[after] < rank for met, after in ways if met)
 
 
-def true(part: Cone, target: Node, claimed: Explored, shows: Shows, start: State) -> bool:
+def true(
+    part: Cone, target: Node, claimed: Explored, shows: Shows, begins: Sequence[State]
+) -> bool:
     """Say whether each sentence of verdict/explored.py about such a list is true of this one."""
     states, dead = claimed.states, claimed.dead
     for state, rank in dead.items():
         for _, after in ticks_of(part, target, state):
             if after not in dead or dead[after] >= rank:
                 return False
-    if start in dead or start not in states:
+    fresh = [start for start in set(begins) if start not in dead]
+    if not fresh or any(start not in states for start in fresh):
         return False
-    reached, fresh = {start}, [start]
+    reached = set(fresh)
     while fresh:
         state = fresh.pop()
         ways = [one for one in ticks_of(part, target, state) if one[1] not in dead]
@@ -149,15 +154,16 @@ def spoilt(claimed: Explored, rng: Random) -> Explored:
     return Explored(states, dead)
 
 
+@pytest.mark.parametrize("anywhere", [False, True])
 @pytest.mark.parametrize("shows", Shows)
-def test_a_list_is_taken_where_it_is_true(shows: Shows) -> None:
+def test_a_list_is_taken_where_it_is_true(shows: Shows, anywhere: bool) -> None:
     taken: Counter[bool] = Counter()
     for seed in range(110):
         system, target = plant(seed)
-        part = cone(system, [target])
-        start = only(part, start_of(system))
-        ticks = all_ticks(part, target, start)
-        if len(ticks) > 40:
+        part = Case(system, target, anywhere).cone
+        begins = list({only(part, start) for start in starts(system, anywhere=anywhere)})
+        ticks = all_ticks(part, target, *begins)
+        if len(ticks) > (90 if anywhere else 40):
             continue
         dead = dead_of(ticks)
         rank = ranks(ticks, dead, shows)
@@ -166,8 +172,10 @@ def test_a_list_is_taken_where_it_is_true(shows: Shows) -> None:
         whole = Explored(rank, dead)
         rng = Random(seed)
         for claimed in (whole, *(spoilt(whole, rng) for _ in range(4 if rank else 0))):
-            ruling = judge_explored(part, target, claimed, shows, start)
-            assert ruling.sound == true(part, target, claimed, shows, start), seed
+            ruling = judge_explored(part, target, claimed, shows, begins)
+            assert ruling.sound == true(part, target, claimed, shows, begins), seed
+            case = Case(system, target, anywhere, shows)
+            assert judge(case, claimed, LIMITS).ruling.sound == ruling.sound
             taken[ruling.sound] += 1
     assert min(taken.values()) > 20
 

@@ -31,7 +31,7 @@ def ruled(
     system: System, target: Node, states: dict[State, int], dead: dict[State, int], shows: Shows
 ) -> Ruling:
     part = cone(system, [target])
-    return judge_explored(part, target, Explored(states, dead), shows, start_of(system))
+    return judge_explored(part, target, Explored(states, dead), shows, [start_of(system)])
 
 
 @pytest.mark.parametrize("rank", [0, 1])

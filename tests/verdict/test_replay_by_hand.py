@@ -23,6 +23,7 @@ from verifier.verdict.replay import (
 )
 from verifier.verdict.ruling import SOUND, Finding
 from verifier.verdict.trace import Lasso, Trace
+from verifier.verdict.variant import begun_at
 
 REST, PRESS = Step((0,), (0, 0), 1), Step((1,), (4, 0), 1)
 START = State((True, False, True), (0, 2))
@@ -110,6 +111,13 @@ def test_a_start_of_its_own_needs_a_claim_from_anywhere() -> None:
     trace = Trace((PRESS, REST), START)
     assert not replay(SYSTEM, trace, RUNS_LONG, anywhere=False).ruling.sound
     assert not follow(SYSTEM, trace).ruling.sound
+    elsewhere = State((True, True, True), (4, 2))
+    followed = follow(SYSTEM, Trace((PRESS, REST), elsewhere), anywhere=True)
+    assert followed.ruling.sound
+    assert followed.after == follow(begun_at(SYSTEM, elsewhere), Trace((PRESS, REST))).after
+    assert follow(SYSTEM, Trace((), elsewhere), anywhere=True).after == elsewhere
+    outside = replace(SYSTEM, domain=POOL.not_(POOL.or_(*map(POOL.register, range(3)))))
+    assert not follow(outside, trace, anywhere=True).ruling.sound
     part = cone(SYSTEM, [RUNS_LONG])
     lasso = Lasso(Trace((replace(REST, ticks=5),), State((True, False, True), (4, 2))), 4)
     ruling, seen = replay_lasso(part, lasso, RUNS_LONG, anywhere=True)

@@ -15,7 +15,6 @@ from verifier.simulate.endless import Round
 from verifier.simulate.machine import Machine, Position, machine
 from verifier.simulate.presses import Press, Stretch
 from verifier.simulate.variations import Variations
-from verifier.system.cone import cone
 from verifier.system.expr import Node, Op, reachable
 from verifier.system.model import Cone, Question, System
 from verifier.verdict.trace import Lasso, Trace
@@ -57,14 +56,12 @@ class Inside:
 
 def explain_trap(system: System, question: Question, trace: Trace) -> Trap | None:
     """Return what shuts the trap that a run enters; None where that is too much to look at."""
-    if trace.start is not None:
-        return None
-    part = cone(system, [question.goal])
+    near = Variations.of(system, question.goal, trace, anywhere=question.anywhere)
+    part = near.machine.cone
     nets = [net for net in system.design.nets if _is_told(net) and _within(system, part, net)]
     nodes = [system.shown[net.path].nodes[0] for net in nets]
     follower = machine(part, (question.goal, system.allowed, *nodes))
-    near = Variations.of(system, question.goal, trace, anywhere=False)
-    end = _end(follower, Round.of(part, Lasso(trace, 0)).stretches)
+    end = _end(follower, near.start, Round.of(part, Lasso(trace, 0)).stretches)
     inside = look_round(follower, end, {})
     if not inside.whole or inside.ever[0]:
         return None
@@ -96,8 +93,8 @@ def _within(system: System, part: Cone, net: Net) -> bool:
     )
 
 
-def _end(follower: Machine, steps: Sequence[Stretch]) -> Position:
-    at = follower.start()
+def _end(follower: Machine, at: Position, steps: Sequence[Stretch]) -> Position:
+    """Return where steps lead from a state."""
     for step in steps:
         for _ in range(step.ticks):
             look = follower.look(*at, step.choices)
@@ -150,7 +147,7 @@ def _frees(system: System, question: Question, trace: Trace, never: Never) -> bo
     follower = machine(part, (goal, made.system.allowed))
     own = set(made.levers.values())
     rest = {at: 0 for at, index in enumerate(part.choices) if index in own}
-    end = _end(follower, Round.of(part, Lasso(trace, 0)).stretches)
+    end = _end(follower, played.start(), Round.of(part, Lasso(trace, 0)).stretches)
     forced = {**rest, part.choices.index(lever): 2 if never.live else 1}
     return look_round(follower, end, forced).ever[0]
 
@@ -166,4 +163,4 @@ def _was_needed(follower: Machine, near: Variations, trace: Trace, press: Press)
                 mine[press.choice] = 0
             steps.append(Stretch(1, tuple(mine), stretch.draws))
         tick += stretch.ticks
-    return look_round(follower, _end(follower, steps), {}).ever[0]
+    return look_round(follower, _end(follower, near.start, steps), {}).ever[0]

@@ -15,7 +15,6 @@ from verifier.engines.sure import sure
 from verifier.logic.judge import Case, judge
 from verifier.logic.native import WANT, told
 from verifier.logic.recheck import certified
-from verifier.system.cone import cone
 from verifier.system.expr import Node
 from verifier.system.model import Form, Question, System
 from verifier.verdict import rules
@@ -160,12 +159,11 @@ class Decision:
     def _without_luck(self, search: Sought, known: Reaches) -> Sought:
         """Return what is known however spans are drawn, where that is asked; else what is known."""
         system, question, effort = self.system, self.question, self.decider.effort
-        if not rules.lucky(system, question) or question.anywhere:
+        if not rules.lucky(system, question):
             return search
-        part = cone(system, [question.goal])
-        task = Task(part, question, Asked.GOAL, question.goal, question.limit, effort.seed)
-        budget = Budget.of(effort.seconds, memory=effort.memory)
         case = Case.of(system, question, Asked.GOAL)
+        task = Task(case.cone, question, Asked.GOAL, question.goal, question.limit, effort.seed)
+        budget = Budget.of(effort.seconds, memory=effort.memory)
         with suppress(*WANT):
             for evidence in sure(task, known.trace, budget):
                 ruling = judge(case, evidence, effort.judge).ruling

@@ -4,7 +4,7 @@ import random
 from dataclasses import dataclass
 
 from verifier.engines.contract import Asked, Budget, Task
-from verifier.engines.walk import Temper, upto
+from verifier.engines.walk import Beginnings, Temper, upto
 from verifier.simulate.machine import Machine, Position, machine
 from verifier.simulate.presses import Stretch, trace_of
 from verifier.verdict.evidence import Circles, Evidence, Stopped, Why
@@ -24,24 +24,27 @@ class Endless:
 
     def run(self, task: Task, budget: Budget) -> Evidence | Stopped:
         """Return an endless run that has the target at every tick of its loop."""
-        if task.asked is not Asked.WAITING or task.question.anywhere:
+        if task.asked is not Asked.WAITING:
             return Stopped(Why.NOT_SUITED, "made for what must come in the end")
         follower = machine(task.cone, (task.target, task.cone.system.allowed))
         dice = random.Random(task.seed)  # noqa: S311 - nothing secret here
+        begin = Beginnings(task, dice)
         tries = 0
         while not budget.spent():
-            found = self._once(follower, dice, 0 if tries == 0 else self.jumps, budget)
+            start = begin.next()
+            jumps = 0 if tries == 0 else self.jumps
+            found = self._once(follower, dice, jumps, budget, start or follower.start())
             tries += 1
             if found is not None:
                 stretches, back_to = found
-                return Circles(Lasso(trace_of(task.cone, stretches), back_to))
+                return Circles(Lasso(trace_of(task.cone, stretches, start), back_to))
         return Stopped(Why.NOTHING, f"{tries} endless runs all came to it")
 
     def _once(
-        self, follower: Machine, dice: random.Random, jumps: int, budget: Budget
+        self, follower: Machine, dice: random.Random, jumps: int, budget: Budget, at: Position
     ) -> tuple[list[Stretch], int] | None:
         temper = Temper.drawn(dice, follower.places)
-        at, choices = follower.start(), follower.rest()
+        choices = follower.rest()
         done: list[Stretch] = []
         for _ in range(dice.randint(0, jumps)):
             if choices and dice.random() < temper.act:

@@ -17,13 +17,17 @@ from verifier.simulate.machine import (
     TooManyDrawsError,
     machine,
 )
-from verifier.simulate.presses import Stretch, state_of, trace_of
+from verifier.simulate.presses import Stretch, position_in, state_of, trace_of
+from verifier.system.starts import Starts
 from verifier.system.state import State, only
 from verifier.verdict.evidence import Circles, Evidence, Explored, Reaches, Stopped, Trapped, Why
-from verifier.verdict.trace import Lasso
+from verifier.verdict.trace import Lasso, Trace
 
 MOST_CHOICES = 2048
 """More ways to choose in one tick are left to other engines."""
+
+START = 20e-6
+"""Measured: nominal seconds for a state in which runs begin."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +44,8 @@ class Move:
 class Graph:
     """The states met so far by number, the moves from each, and the move each was first met by.
 
-    `tried` counts the ways of a tick that were tried.
+    `begins` are the numbers of those in which runs begin; `tried` counts the ways of a tick that
+    were tried.
     """
 
     machine: Machine
@@ -49,6 +54,7 @@ class Graph:
     moves: list[list[Move]] = field(default_factory=list)
     first: list[tuple[int, Move] | None] = field(default_factory=list)
     live: list[bool] = field(default_factory=list)
+    begins: list[int] = field(default_factory=list)
     tried: int = 0
 
     def number(self, at: Position) -> int:
@@ -60,17 +66,33 @@ class Graph:
             self.first.append(None)
         return found
 
-    def way_to(self, state: int, last: Move | None = None) -> list[Stretch]:
+    def way_to(self, state: int, last: Move | None = None) -> "Way":
         """Return the shortest way to a state, with one more move behind it."""
         back = [] if last is None else [Stretch(1, last.choices, last.draws)]
         while (step := self.first[state]) is not None:
             state, move = step
             back.append(Stretch(1, move.choices, move.draws))
-        return back[::-1]
+        return Way(self.places[state], back[::-1])
 
     def counted(self, state: int) -> list[Move]:
         """Return the moves from a state after which a run can go on for ever."""
         return [move for move in self.moves[state] if self.live[move.to]]
+
+    def begun(self) -> list[int]:
+        """Return the states in which runs begin that can go on for ever."""
+        return [number for number in self.begins if self.live[number]]
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """Moves one after another, and the state in which they begin."""
+
+    begin: Position
+    moves: list[Stretch]
+
+    def trace(self, task: Task) -> Trace:
+        """Return it as a run of the whole system."""
+        return trace_of(task.cone, self.moves, self.begin if task.question.anywhere else None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,8 +105,6 @@ class Explicit:
 
     def run(self, task: Task, budget: Budget) -> Evidence | Stopped:
         """Explore the cone, then look at the graph for what is asked."""
-        if task.question.anywhere:
-            return Stopped(Why.NOT_SUITED, "the search begins at the start values")
         follower = machine(task.cone, (task.target, task.cone.system.allowed))
         ways = 1
         for count in follower.options:
@@ -92,6 +112,11 @@ class Explicit:
         if ways > MOST_CHOICES:
             return Stopped(Why.NOT_SUITED, "too many things can be chosen at once")
         graph = Graph(follower)
+        begins = Starts.of(task.cone, anywhere=task.question.anywhere).all(self.most)
+        if begins is None:
+            return Stopped(Why.SIZE, f"it can begin in more than {self.most} states")
+        budget.use(len(begins) * START)
+        graph.begins = [graph.number(position_in(task.cone, state)) for state in begins]
         free = task.cone.system.allowed is task.cone.system.pool.yes
         meets = task.asked in (Asked.BAD, Asked.GOAL, Asked.TRIGGER)
         try:
@@ -100,19 +125,18 @@ class Explicit:
             return Stopped(Why.NOT_SUITED, str(many))
         if met is not None:
             state, move = met
-            return Reaches(trace_of(task.cone, graph.way_to(state, move)), earliest=True)
+            return Reaches(graph.way_to(state, move).trace(task), earliest=True)
         if len(graph.moves) < len(graph.places):
             return Stopped(Why.SIZE, f"{len(graph.places)} states and more")
         dead = _dead(graph)
         graph.live = [number not in dead for number in range(len(graph.places))]
-        if not graph.live[0]:
+        if not graph.begun():
             return Stopped(Why.NOTHING, "no run keeps the assumptions for ever")
         return _SEARCHES[task.asked](graph, task, _Lists(graph, task, dead))
 
     def _explore(self, graph: Graph, budget: Budget, *, stop: bool) -> tuple[int, Move] | None:
         """Fill the graph; return the first move with the target, where that ends the matter."""
         choices = list(product(*(range(count) for count in graph.machine.options)))
-        graph.number(graph.machine.start())
         cost = graph.machine.effort
         while len(graph.moves) < len(graph.places):
             if len(graph.places) > self.most or budget.spent():
@@ -196,14 +220,14 @@ class _Lists:
 
 def _meeting(graph: Graph, task: Task, lists: _Lists) -> Evidence | Stopped:
     """Find the earliest move with the target that counts, in order of first meeting."""
-    order: deque[int] = deque([0])
-    way: dict[int, tuple[int, Move] | None] = {0: None}
+    order = deque(graph.begun())
+    way: dict[int, tuple[int, Move] | None] = dict.fromkeys(order)
     while order:
         state = order.popleft()
         for move in graph.counted(state):
             if move.target:
                 graph.first = [way.get(number) for number in range(len(graph.places))]
-                return Reaches(trace_of(task.cone, graph.way_to(state, move)), earliest=True)
+                return Reaches(graph.way_to(state, move).trace(task), earliest=True)
             if move.to not in way:
                 way[move.to] = (state, move)
                 order.append(move.to)
@@ -234,13 +258,13 @@ def _distances(graph: Graph) -> dict[int, int]:
 def _opening(graph: Graph, task: Task, lists: _Lists) -> Evidence | Stopped:
     """Find a reachable state from which the target cannot come, or rank all states."""
     ranks = _distances(graph)
-    way: dict[int, tuple[int, Move] | None] = {0: None}
-    order: deque[int] = deque([0])
+    order = deque(graph.begun())
+    way: dict[int, tuple[int, Move] | None] = dict.fromkeys(order)
     while order:
         state = order.popleft()
         if state not in ranks:
             graph.first = [way.get(number) for number in range(len(graph.places))]
-            trace = trace_of(task.cone, graph.way_to(state))
+            trace = graph.way_to(state).trace(task)
             return Trapped(trace, lists.some(_inside(graph, state, lists)))
         for move in graph.counted(state):
             if move.to not in way:
@@ -282,10 +306,10 @@ def _waiting(graph: Graph, task: Task, lists: _Lists) -> Evidence | Stopped:
                 continue
             if move.to in moves:
                 loop = path[path.index(move.to) :]
-                start = graph.way_to(loop[0])
+                way = graph.way_to(loop[0])
                 round_ = [Stretch(1, taken[s].choices, taken[s].draws) for s in loop]
-                back_to = sum(one.ticks for one in start)
-                return Circles(Lasso(trace_of(task.cone, [*start, *round_]), back_to))
+                whole = Way(way.begin, [*way.moves, *round_])
+                return Circles(Lasso(whole.trace(task), back_to=len(way.moves)))
             path.append(move.to)
             moves[move.to] = [one for one in graph.counted(move.to) if one.target]
     return lists.all(lambda number: ranks[number])

@@ -148,16 +148,17 @@ class Search:
         return Sought(None, partial, engine, notes, fault=fault, used=used)
 
     def _notes(self, tried: dict[int, Tried]) -> list[str]:
-        notes = []
+        """Say of each engine how its last turn ended, and what was refused."""
+        notes = dict[tuple[str, bool], str]()
         for place, one in sorted(tried.items()):
             match one.evidence:
                 case Stopped(why, words) if why is not Why.NOT_SUITED:
-                    notes.append(f"{one.engine}: {words}")
+                    notes[one.engine, False] = words
                 case _ if place in self._rulings:
-                    notes.append(f"{one.engine}: {self._rulings[place].words}")
+                    notes[one.engine, True] = self._rulings[place].words
                 case _:
                     pass
-        return list(dict.fromkeys(notes))
+        return [f"{engine}: {words}" for (engine, _), words in notes.items()]
 
     def _accept(self, tried: Tried) -> Side | None:
         """Judge what a turn came to; return the side on which it settles the matter."""

@@ -2,7 +2,7 @@
 
 A run that meets the goal may owe it to luck. So spans are put at one end of their ranges first, all
 of them: where no choices lead to the goal then, none are sure. A run that does is tried as a script
-that people follow from the start, and proved to meet the goal however spans are drawn.
+that people follow from where it began, and proved to meet the goal however spans are drawn.
 """
 
 from collections.abc import Iterator
@@ -11,12 +11,12 @@ from verifier.engines.bounded import Bounded
 from verifier.engines.contract import Budget, Task
 from verifier.engines.walk import Walk
 from verifier.engines.ways import proof_of_never
+from verifier.logic.judge import Case
 from verifier.simulate.machine import machine
-from verifier.simulate.presses import Stretch, trace_of
-from verifier.system.cone import cone
+from verifier.simulate.presses import Stretch, position_in, trace_of
 from verifier.verdict.evidence import Certain, Foiled, Reaches
 from verifier.verdict.trace import Trace
-from verifier.verdict.variant import acts_of, certain, drawn
+from verifier.verdict.variant import acts_of, begun_at, certain, drawn
 
 
 def sure(task: Task, known: Trace, budget: Budget) -> Iterator[Certain | Foiled]:
@@ -29,12 +29,14 @@ def sure(task: Task, known: Trace, budget: Budget) -> Iterator[Certain | Foiled]
     for longest in (True, False):
         at_end = drawn(system, longest=longest)
         share = budget.slice(budget.left() / 3)
-        node = proof_of_never(task, at_end, target, share, anywhere=False)
+        anywhere = task.question.anywhere
+        node = proof_of_never(task, at_end, target, share, anywhere=anywhere)
         budget.use(share.used)
         if node is not None:
             yield Foiled(longest, node)
             continue
-        there = Task(cone(at_end, [target]), task.question, task.asked, target, task.horizon, 0)
+        part = Case(at_end, target, anywhere).cone
+        there = Task(part, task.question, task.asked, target, task.horizon, 0)
         for engine in (Walk(), Bounded(share=0.0)):
             share = budget.slice(budget.left() / 4)
             found = engine.run(there, share)
@@ -59,7 +61,8 @@ def _serving(task: Task, script: Trace, budget: Budget) -> Certain | None:
     trace = _followed(task, script, within)
     if trace is None:
         return None
-    variant = certain(system, task.target, acts_of(trace), within)
+    begun = system if trace.start is None else begun_at(system, trace.start)
+    variant = certain(begun, task.target, acts_of(trace), within)
     node = proof_of_never(task, variant.system, variant.target, budget, anywhere=False)
     return None if node is None else Certain(trace, within, node)
 
@@ -68,7 +71,8 @@ def _followed(task: Task, script: Trace, within: int) -> Trace | None:
     """Return the run that comes of a script while spans come out longest; None: it misses."""
     follower = machine(task.cone, (task.target, task.cone.system.allowed))
     wishes = [clock.longest for clock in follower.clocks]
-    at = follower.start()
+    start = None if script.start is None else position_in(task.cone, script.start)
+    at = start or follower.start()
     done: list[Stretch] = []
     acts = acts_of(script)
     gone = 0
@@ -82,7 +86,7 @@ def _followed(task: Task, script: Trace, within: int) -> Trace | None:
                 return None
             draws = follower.fitted(look, wishes)
             if look.seen[0]:
-                return trace_of(task.cone, [*done, Stretch(1, choices, draws)])
+                return trace_of(task.cone, [*done, Stretch(1, choices, draws)], start)
             most = follower.longest_jump(at, look, draws)
             ticks = left if most is None else min(most, left)
             done.append(Stretch(ticks, choices, draws))

@@ -11,8 +11,9 @@ from dataclasses import dataclass, field
 from verifier.engines.contract import Asked, Budget, Task
 from verifier.engines.rest import scenes
 from verifier.simulate.machine import Look, Machine, Position, machine
-from verifier.simulate.presses import Stretch, trace_of
+from verifier.simulate.presses import Stretch, position_in, trace_of
 from verifier.simulate.shrink import shrink
+from verifier.system.starts import Starts
 from verifier.verdict.evidence import Evidence, Reaches, Stopped, Why
 
 RESTLESS = 8
@@ -43,30 +44,31 @@ class Walk:
         """Look for a run that meets the target."""
         if task.asked in (Asked.WAITING, Asked.OPEN):
             return Stopped(Why.NOT_SUITED, "random runs are finite")
-        if task.question.anywhere:
-            return Stopped(Why.NOT_SUITED, "random runs begin at the start values")
         dice = random.Random(task.seed * 97 + self.luck)  # noqa: S311 - nothing secret here
-        parts = scenes(task, budget)
+        # Who rests is told by what never changes from the start values on.
+        parts = [task] if task.question.anywhere else scenes(task, budget)
         watched = [(part.target, part.cone.system.allowed) for part in parts]
         walkers = [
             Walker(machine(part.cone, nodes), dice, task.horizon)
             for part, nodes in zip(parts, watched, strict=True)
         ]
         search = budget.slice(budget.left() * (1 - self.share))
+        begin = Beginnings(task, dice)
         runs = 0
-        found, walker = None, walkers[0]
+        found, walker, start = None, walkers[0], None
         while found is None and not search.spent():
             walker = walkers[runs % len(walkers)]
             temper = self._temper(dice, walker.machine.places, runs // len(walkers))
-            found = walker.once(self.jumps, search, temper)
+            start = begin.next()
+            found = walker.once(self.jumps, search, temper, start)
             runs += 1
         budget.use(search.used)
         if found is None:
             return Stopped(Why.NOTHING, f"{runs} random runs met nothing")
         kept = budget.slice(budget.effort * self.share)
-        short = shrink(walker.machine, found, walker.machine.start(), payer(kept))
+        short = shrink(walker.machine, found, start or walker.machine.start(), payer(kept))
         budget.use(kept.used)
-        return Reaches(trace_of(walker.machine.cone, short))
+        return Reaches(trace_of(walker.machine.cone, short, start))
 
     def _temper(self, dice: random.Random, among: tuple[int, ...], run: int) -> "Temper":
         """Return how people behave in a run: first all act at once, then restlessly one by one."""
@@ -76,6 +78,28 @@ class Walk:
             one = (among[run // 2],)
             return Temper(one, act=1.0, together=0.0, release=0.5, whole=0.9, single=0.1)
         return Temper.drawn(dice, among)
+
+
+@dataclass(slots=True, eq=False)
+class Beginnings:
+    """Where random runs begin: with the start values (None), or by chance.
+
+    Asked from anywhere, all but the first begin by chance.
+    """
+
+    task: Task
+    dice: random.Random
+    _starts: Starts | None = None
+
+    def next(self) -> Position | None:
+        """Return where the next run begins."""
+        if not self.task.question.anywhere:
+            return None
+        if self._starts is None:
+            self._starts = Starts.of(self.task.cone, anywhere=True)
+            return None
+        state = self._starts.drawn(self.dice)
+        return None if state is None else position_in(self.task.cone, state)
 
 
 def payer(budget: Budget) -> Callable[[float], bool]:
@@ -136,9 +160,14 @@ class Walker:
         clocks = self.machine.clocks
         self._drawn = tuple(clock.longest if clock.ranged else 0 for clock in clocks)
 
-    def once(self, jumps: int, budget: Budget, temper: Temper) -> tuple[Stretch, ...] | None:
-        """Make one run; return it up to its first meeting, None if it met nothing."""
-        at = self.machine.start()
+    def once(
+        self, jumps: int, budget: Budget, temper: Temper, start: Position | None = None
+    ) -> tuple[Stretch, ...] | None:
+        """Make one run; return it up to its first meeting, None if it met nothing.
+
+        `start` is where it begins, None for the start values.
+        """
+        at = start or self.machine.start()
         choices = self.machine.rest()
         done: list[Stretch] = []
         slow = self.machine.effort > SLOW

@@ -7,13 +7,13 @@ at random first. Where none serves from some state, zones try to prove that noth
 """
 
 import random
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice, product
 
 from verifier.engines.contract import Asked, Budget, Task
 from verifier.engines.localise import Localise
-from verifier.engines.walk import Temper, upto
+from verifier.engines.walk import Beginnings, Temper, upto
 from verifier.engines.zones import MET, Zones
 from verifier.simulate.machine import Machine, Position, machine
 from verifier.simulate.presses import Stretch, state_of, trace_of
@@ -48,11 +48,11 @@ class Ways:
             return Stopped(Why.NOT_SUITED, "made for dead ends")
         follower = machine(task.cone, (task.target, task.cone.system.allowed))
         scout = Scout(follower, random.Random(task.seed))  # noqa: S311 - nothing secret here
-        visited = [([], follower.start()), *scout.visits(STATES, budget)]
+        visited = [Visit((), follower.start()), *scout.visits(Beginnings(task, scout.dice), budget)]
         within = _within(task, follower)
         serving, lost = [], set(range(len(visited)))
         for script in islice(scripts(follower, scout.dice), SCRIPTS):
-            served = {n for n, (_, at) in enumerate(visited) if scout.serves(at, script, within)}
+            served = {n for n, to in enumerate(visited) if scout.serves(to.at, script, within)}
             budget.use(follower.effort * len(visited) * 8)
             lost -= served
             if len(served) == len(visited):
@@ -63,9 +63,9 @@ class Ways:
             proof = self._proved(task, script, within, budget)
             if proof is not None:
                 return proof
-        if not serving and not task.question.anywhere:
+        if not serving:
             for number in sorted(lost - {0})[: self.traps]:
-                trapped = self._trapped(task, *visited[number], budget)
+                trapped = self._trapped(task, visited[number], budget)
                 if trapped is not None:
                     return trapped
         return Stopped(Why.NOTHING, f"{len(serving)} plans might serve from everywhere")
@@ -80,12 +80,12 @@ class Ways:
         node = proof_of_never(task, variant.system, variant.target, budget, anywhere=anywhere)
         return None if node is None else Guided(whole, within, node)
 
-    def _trapped(
-        self, task: Task, run: list[Stretch], at: Position, budget: Budget
-    ) -> Trapped | None:
-        begun = begun_at(task.cone.system, state_of(task.cone, at))
+    def _trapped(self, task: Task, visit: "Visit", budget: Budget) -> Trapped | None:
+        begun = begun_at(task.cone.system, state_of(task.cone, visit.at))
         node = proof_of_never(task, begun, task.target, budget, anywhere=False)
-        return None if node is None else Trapped(trace_of(task.cone, run), Invariant(node))
+        if node is None:
+            return None
+        return Trapped(trace_of(task.cone, visit.run, visit.start), Invariant(node))
 
 
 def proof_of_never(
@@ -158,6 +158,15 @@ def scripts(follower: Machine, dice: random.Random) -> Iterator[tuple[Act, ...]]
         yield (*acts, Act(rest, 1))
 
 
+@dataclass(frozen=True, slots=True)
+class Visit:
+    """A run, where it comes to, and where it began: None for the start values."""
+
+    run: Sequence[Stretch]
+    at: Position
+    start: Position | None = None
+
+
 @dataclass(slots=True, eq=False)
 class Scout:
     """Plays at random, and tries scripts out; watches the goal first and `allowed` second."""
@@ -165,21 +174,21 @@ class Scout:
     machine: Machine
     dice: random.Random
 
-    def visits(self, count: int, budget: Budget) -> list[tuple[list[Stretch], Position]]:
+    def visits(self, begin: Beginnings, budget: Budget) -> list[Visit]:
         """Return random runs with the states that they come to."""
-        found: list[tuple[list[Stretch], Position]] = []
-        for _ in range(4 * count):
-            run, at = self._visit(budget)
-            if run:
-                found.append((run, at))
-            if len(found) >= count or budget.spent():
+        found: list[Visit] = []
+        for _ in range(4 * STATES):
+            visit = self._visit(begin.next(), budget)
+            if visit.run or visit.start is not None:
+                found.append(visit)
+            if len(found) >= STATES or budget.spent():
                 break
         return found
 
-    def _visit(self, budget: Budget) -> tuple[list[Stretch], Position]:
+    def _visit(self, start: Position | None, budget: Budget) -> Visit:
         dice, options = self.dice, self.machine.options
         temper = Temper.drawn(dice, self.machine.places)
-        at, choices = self.machine.start(), self.machine.rest()
+        at, choices = start or self.machine.start(), self.machine.rest()
         run: list[Stretch] = []
         for _ in range(dice.randint(1, 40)):
             if choices and dice.random() < temper.act:
@@ -196,7 +205,7 @@ class Scout:
             ticks = most if dice.random() < temper.whole else upto(dice, most)
             run.append(Stretch(ticks, choices, draws))
             at = self.machine.after(at, look, draws, ticks)
-        return run, at
+        return Visit(run, at, start)
 
     def serves(self, at: Position, script: tuple[Act, ...], within: int) -> bool:
         """Return whether a script leads from a state to the goal in time."""

@@ -16,7 +16,8 @@ from verifier.logic.tick import Limits, judge_invariant
 from verifier.system.cone import closed, cone
 from verifier.system.expr import Node
 from verifier.system.model import Cone, Question, System
-from verifier.system.state import State, only, start_of
+from verifier.system.starts import Starts
+from verifier.system.state import State, only
 from verifier.verdict.evidence import (
     Asked,
     Certain,
@@ -113,7 +114,7 @@ def _judge(case: Case, evidence: Evidence, limits: Limits) -> Judged:
         case Closed():
             return Judged(judge_closed(case, evidence, limits))
         case Explored():
-            return Judged(_judge_list(case, evidence, case.shows, start_of(case.system)))
+            return Judged(_judge_list(case, evidence))
         case Trapped():
             return _judge_trap(case, evidence, limits)
         case Certain():
@@ -161,7 +162,7 @@ def _goes_on(system: System, after: State | None, onward: Lasso | None) -> Rulin
 
 
 def _judge_trap(case: Case, trapped: Trapped, limits: Limits) -> Judged:
-    replayed = follow(case.system, trapped.trace)
+    replayed = follow(case.system, trapped.trace, anywhere=case.anywhere)
     if replayed.after is None:
         return Judged(replayed.ruling)
     nothing = _judge_inside(case, trapped.inside, replayed.after, limits)
@@ -191,17 +192,16 @@ def _judge_variant(case: Case, evidence: Guided | Patient | Foiled, limits: Limi
 
 
 def _judge_certain(case: Case, way: Certain, limits: Limits) -> Judged:
-    if case.anywhere:
-        return Judged(unsure("acts that serve from one start need not serve from another"))
-    replayed = replay(case.system, way.trace, case.target, anywhere=False)
-    variant = certain(case.system, case.target, acts_of(way.trace), way.within)
-    ruling = _judge_node(case, variant, Invariant(way.node), limits)
-    return Judged(together(replayed.ruling, ruling), replayed.after)
+    """Return whether the choices serve from where the run begins; from anywhere, one will do."""
+    trace = way.trace
+    replayed = replay(case.system, trace, case.target, anywhere=case.anywhere)
+    begun = case.system if trace.start is None else begun_at(case.system, trace.start)
+    variant = certain(begun, case.target, acts_of(trace), way.within)
+    serves = judge_invariant(variant.system, way.node, variant.target, limits, anywhere=False)
+    return Judged(together(replayed.ruling, serves), replayed.after)
 
 
 def _judge_foiled(case: Case, foiled: Foiled, limits: Limits) -> Ruling:
-    if case.anywhere:
-        return unsure("spans that foil all from one start need not do so from another")
     if spans_differ(case.system, case.system.allowed):
         return unsure("assumptions may leave out the runs in which spans come out so")
     system = drawn(case.system, longest=foiled.longest)
@@ -219,17 +219,19 @@ def _judge_inside(case: Case, inside: Explored | Invariant, after: State, limits
     """Return whether the goal is out of reach from a state."""
     match inside:
         case Explored():
-            return _judge_list(case, inside, Shows.NEVER, after)
+            part = case.cone
+            return judge_explored(part, case.target, inside, Shows.NEVER, [only(part, after)])
         case Invariant(node, ticks):
             begun = begun_at(case.system, after)
             return judge_invariant(begun, node, case.target, limits, anywhere=False, ticks=ticks)
 
 
-def _judge_list(case: Case, explored: Explored, shows: Shows, start: State) -> Ruling:
-    if case.anywhere:
-        return unsure("a list of states speaks only of runs from the start values")
+def _judge_list(case: Case, explored: Explored) -> Ruling:
     part = case.cone
-    return judge_explored(part, case.target, explored, shows, only(part, start))
+    begins = Starts.of(part, anywhere=case.anywhere).all(len(explored.states) + len(explored.dead))
+    if begins is None:
+        return wrong("the list of states lacks a start")
+    return judge_explored(part, case.target, explored, case.shows, begins)
 
 
 def judge_closed(case: Case, bounded: Closed, limits: Limits) -> Ruling:

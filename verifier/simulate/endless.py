@@ -8,8 +8,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from verifier.simulate.machine import Machine, Position, machine
-from verifier.simulate.onward import completed, position_in
-from verifier.simulate.presses import Plan, Press, Stretch, plan_of, trace_of
+from verifier.simulate.onward import completed
+from verifier.simulate.presses import Plan, Press, Stretch, plan_of, position_in, trace_of
 from verifier.system.cone import cone
 from verifier.system.model import Cone, Question, System
 from verifier.verdict.answer import Outcome

@@ -10,9 +10,9 @@ from enum import Enum
 from itertools import product
 
 from verifier.simulate.machine import Machine, Position, machine
-from verifier.simulate.presses import Stretch, trace_of
+from verifier.simulate.presses import Stretch, position_in, trace_of
 from verifier.system.cone import cone, whole
-from verifier.system.model import Cone, System
+from verifier.system.model import System
 from verifier.system.state import State
 from verifier.verdict.trace import Lasso, Trace
 
@@ -123,11 +123,3 @@ def way_on(system: System, at: State | None, most: int = 20_000) -> tuple[Way, L
         return way, None
     taken, back = found
     return way, Lasso(trace_of(part, taken, start), back)
-
-
-def position_in(part: Cone, state: State) -> Position:
-    """Return the part of a state that belongs to a cone."""
-    return (
-        tuple(state.registers[index] for index in part.registers),
-        tuple(state.clocks[index] for index in part.clocks),
-    )

@@ -159,6 +159,14 @@ def trace_of(cone: Cone, stretches: Sequence[Stretch], start: Position | None = 
     return Trace(tuple(steps), None if start is None else state_of(cone, start))
 
 
+def position_in(part: Cone, state: State) -> Position:
+    """Return the part of a state that belongs to a cone."""
+    return (
+        tuple(state.registers[index] for index in part.registers),
+        tuple(state.clocks[index] for index in part.clocks),
+    )
+
+
 def state_of(cone: Cone, at: Position) -> State:
     """Return a state of the cone as one of the whole system: all else has its start value."""
     registers = [register.start for register in cone.system.registers]

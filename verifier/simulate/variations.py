@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from itertools import islice, takewhile
 
 from verifier.simulate.machine import Machine, Position, machine
-from verifier.simulate.onward import Way, completed, position_in, way_on
-from verifier.simulate.presses import Plan, Press, Stretch, plan_of, play, trace_of
+from verifier.simulate.onward import Way, completed, way_on
+from verifier.simulate.presses import Plan, Press, Stretch, plan_of, play, position_in, trace_of
 from verifier.simulate.shrink import shrink
 from verifier.system.cone import cone
 from verifier.system.expr import Node

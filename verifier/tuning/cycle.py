@@ -10,7 +10,7 @@ from bisect import bisect_right
 from dataclasses import dataclass, field
 
 from verifier.simulate.machine import NO_DRAW, Machine, Position, machine
-from verifier.simulate.onward import position_in
+from verifier.simulate.presses import position_in
 from verifier.system.cone import whole
 from verifier.system.model import Cone, System
 from verifier.system.state import State

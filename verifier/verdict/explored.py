@@ -9,10 +9,11 @@ What a list has to show, besides being closed under all allowed ticks that count
   target: 0 where some tick has it, else one more than the least rank that a tick leads to;
 - *comes in the end* ("must come"): every tick that waits leads to a state of lower rank.
 
-And some run comes to each state of the list: ranks of other states say nothing.
+And some run comes to each state of the list: ranks of other states say nothing. Asked from
+anywhere, runs begin in each state that the parts can be left in.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from itertools import product
@@ -49,9 +50,12 @@ class Ticked:
 
 
 def judge_explored(
-    cone: Cone, target: Node, explored: Explored, shows: Shows, start: State
+    cone: Cone, target: Node, explored: Explored, shows: Shows, begins: Sequence[State]
 ) -> Ruling:
-    """Return whether the list is what it is said to be, for runs from `start`."""
+    """Return whether the list is what it is said to be, for runs from any of the `begins`.
+
+    Those that begin in a dead state do not count.
+    """
     states, dead = explored.states, explored.dead
     if ways(cone) > MOST_WAYS:
         return unsure("a tick can go in too many ways")
@@ -61,12 +65,13 @@ def judge_explored(
     for state, rank in dead.items():
         if any(dead.get(one.after, rank) >= rank for one in ticks.of(state)):
             return wrong("a state that is called dead has a way on")
-    if start in dead:
+    reached = set(begins) - dead.keys()
+    if not reached:
         return wrong("no run goes on from the start")
-    if start not in states:
+    if not reached <= states.keys():
         return wrong("the list of states lacks the start")
     check = _CHECKS[shows]
-    reached, edge = {start}, [start]
+    edge = list(reached)
     while edge:
         state = edge.pop()
         counted = [one for one in ticks.of(state) if one.after not in dead]

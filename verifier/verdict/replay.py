@@ -34,7 +34,7 @@ def simulator(system: System, stops: tuple[Node, ...]) -> Program:
 
 def replay(system: System, trace: Trace, target: Node, *, anywhere: bool) -> Replayed:
     """Return whether the run is one of the system and meets the target first at its last tick."""
-    fault = _start_fault(system, trace, anywhere=anywhere)
+    fault = _fault(system, trace, anywhere=anywhere)
     if fault is not None:
         return Replayed(fault)
     forbidden = system.pool.not_(system.allowed)
@@ -58,13 +58,14 @@ def replay(system: System, trace: Trace, target: Node, *, anywhere: bool) -> Rep
     return Replayed(wrong("the run does not meet its target"))
 
 
-def follow(system: System, trace: Trace) -> Replayed:
-    """Return the state after a run from the start values that need not meet anything."""
+def follow(system: System, trace: Trace, *, anywhere: bool = False) -> Replayed:
+    """Return the state after a run that need not meet anything, and may have no ticks at all."""
+    fault = _length_fault(trace) or _start_fault(system, trace, anywhere=anywhere)
+    if fault is not None:
+        return Replayed(fault)
     forbidden = system.pool.not_(system.allowed)
     run = simulator(system, (forbidden,))
-    at = start_of(system)
-    if trace.start is not None or trace.length > MOST_TICKS:
-        return Replayed(wrong("the run does not begin at the start values, or is too long"))
+    at = start_of(system) if trace.start is None else trace.start
     try:
         for step in trace.steps:
             ran = run.run(at, step)
@@ -76,12 +77,22 @@ def follow(system: System, trace: Trace) -> Replayed:
     return Replayed(SOUND, at)
 
 
-def _start_fault(system: System, trace: Trace, *, anywhere: bool) -> Ruling | None:
+def _fault(system: System, trace: Trace, *, anywhere: bool) -> Ruling | None:
     """Say what is wrong with the start and the length of a run; None if nothing is."""
-    if not trace.steps or any(step.ticks < 1 for step in trace.steps):
+    if not trace.steps:
+        return wrong("the run has no ticks")
+    return _length_fault(trace) or _start_fault(system, trace, anywhere=anywhere)
+
+
+def _length_fault(trace: Trace) -> Ruling | None:
+    if any(step.ticks < 1 for step in trace.steps):
         return wrong("the run has no ticks")
     if trace.length > MOST_TICKS:
         return unsure("the run is too long to be replayed")
+    return None
+
+
+def _start_fault(system: System, trace: Trace, *, anywhere: bool) -> Ruling | None:
     if trace.start is None:
         return None
     if not anywhere:
@@ -134,7 +145,7 @@ def replay_lasso(
     and of the assumptions: what else goes on has no say in either.
     """
     system = part.system
-    fault = _start_fault(system, lasso.trace, anywhere=anywhere)
+    fault = _fault(system, lasso.trace, anywhere=anywhere)
     if fault is not None:
         return fault, None
     if not 0 <= lasso.back_to < lasso.trace.length:

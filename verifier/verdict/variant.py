@@ -84,14 +84,21 @@ def certain(system: System, goal: Node, script: Sequence[Act], within: int) -> V
 
 
 def drawn(system: System, *, longest: bool) -> System:
-    """Return the system in which all spans come out at the upper, or lower, end of their range."""
+    """Return the system in which all spans come out at the upper, or lower, end of their range.
+
+    A run from anywhere may still begin with any of them: a load that never comes keeps the range of
+    what a clock can show.
+    """
 
     def end(load: Load) -> Load:
         span = load.high if longest else load.low
         return replace(load, low=span, high=span)
 
-    clocks = (replace(clock, loads=tuple(map(end, clock.loads))) for clock in system.clocks)
-    return replace(system, clocks=tuple(clocks))
+    def ended(clock: Clock) -> Clock:
+        never = Load(system.pool.no, clock.longest, clock.longest)
+        return replace(clock, loads=(*map(end, clock.loads), never))
+
+    return replace(system, clocks=tuple(map(ended, system.clocks)))
 
 
 def _acting(
