@@ -326,6 +326,9 @@ def test_a_trap_may_be_a_list() -> None:
     assert not sound(Trapped(WEARS, Explored({worn: 0}, {})))
     del rows[replace(worn, clocks=(3,))]
     assert not sound(Trapped(WEARS, Explored(rows, {})))
+    # Nothing but the lever matters to whether it is not worn; the glass stands outside.
+    spoils, fresh = replace(SPOIL, choices=(1, 1)), POOL.not_(HUT.worn)
+    assert sound(Trapped(Trace((spoils,)), Explored({worn: 0}, {})), fresh)
 
 
 PLAN = (Act((1, 0), 1), Act((0, 0), 1))
