@@ -92,9 +92,14 @@ def test_a_changed_design_is_told(tmp_path: Path) -> None:
 def test_settings_are_kept(tmp_path: Path) -> None:
     files = certified(tmp_path, STEADY, "--set", "burns=500 ms")
     assert 'set "burns" "500 ms"' in Path(files[-1]).read_text(encoding="utf-8")
+    # Whoever reads it sees that this says nothing of the design as it stands.
+    told = call("recheck", files[-1]).output
+    assert f"`stays` fails (post in {tmp_path / 'garden.latch'}, with burns = 500 ms)" in told
     ended = call("recheck", files[-1])
     assert ended.exit_code == 0
     assert "`stays` fails" in ended.output
+    (plain,) = (one for one in certified(tmp_path, STEADY) if ".stays." in one)
+    assert "with burns" not in call("recheck", plain).output
 
 
 def test_without_time_nothing_is_said(tmp_path: Path) -> None:

@@ -5,6 +5,7 @@ import pytest
 from tests.outside.desk import system_of
 from tests.puzzle.desk import asked
 from verifier.causes.trap import MOST_LOOKS, look_round
+from verifier.engines.bounded import Bounded
 from verifier.engines.contract import Asked, Budget, Task
 from verifier.engines.decide import Effort
 from verifier.engines.explicit import Explicit
@@ -15,7 +16,7 @@ from verifier.puzzle.stuck_space import explore
 from verifier.simulate.machine import MOST_DRAWS, TooManyDrawsError, machine
 from verifier.system.cone import cone
 from verifier.verdict.answer import Verdict
-from verifier.verdict.evidence import Stopped, Why
+from verifier.verdict.evidence import Reaches, Stopped, Why
 
 TEXT = """\
 design wide {
@@ -47,6 +48,26 @@ def test_all_ways_in_which_spans_come_out() -> None:
     assert len(list(follower.draws(look, 216))) == 216
     calm = follower.look(*follower.start(), (0,))
     assert list(follower.draws(calm, 1)) == [(-1, -1, -1)]
+
+
+def test_no_span_is_beyond_all_ticks() -> None:
+    """The one tick that counts comes a million millions after a press: jumps may not stop short."""
+    text = """\
+design far {
+  tick 1 ms
+  free hand: signal
+  keep one: timer
+  one loads 1100000000 s when hand starts and one = 0 s
+  claim calm: never one = 1 ms
+}
+"""
+    system = system_of(text)
+    question = system.questions[0]
+    part = cone(system, [question.bad])
+    task = Task(part, question, Asked.BAD, question.bad, None, 0)
+    found = Bounded(share=0.0).run(task, Budget.of(5.0))
+    assert isinstance(found, Reaches)
+    assert found.trace.length > 10**12
 
 
 def test_searches_of_every_state_leave_it_to_others() -> None:

@@ -1,5 +1,6 @@
 """`latchwork recheck`: judges certificates again, without the engines that found them."""
 
+from os.path import normpath
 from pathlib import Path
 
 import click
@@ -76,7 +77,8 @@ def _line(found: Rechecked) -> str:
     claim = f"`{shown(found.head.claim)}`"
     match ruling.finding:
         case Finding.SOUND:
-            return f"accepted by {' and '.join(ruling.by)}: {claim} {_verdict(found)}"
+            accepted = f"accepted by {' and '.join(ruling.by)}: {claim} {_verdict(found)}"
+            return f"{accepted} ({_of(found)})"
         case Finding.WRONG:
             return f"refused: {claim} is not shown to {_verb(found)}; {ruling.words}"
         case _:
@@ -90,6 +92,14 @@ def _verdict(found: Rechecked) -> str:
     if head.until is None:
         return "holds"
     return f"holds up to {Clock(head.tick_ns).span(head.until)}"
+
+
+def _of(found: Rechecked) -> str:
+    """Say of what it was judged: a certificate may be about other settings than one thinks of."""
+    head = found.head
+    given = ", ".join(f"{shown(name)} = {shown(value)}" for name, value in head.settings)
+    design = f"{shown(head.design)} in {shown(normpath(found.file))}"
+    return f"{design}, with {given}" if given else design
 
 
 def _verb(found: Rechecked) -> str:

@@ -64,9 +64,10 @@ def certified(
 
 @dataclass(frozen=True, slots=True)
 class Rechecked:
-    """A certificate and the ruling on it."""
+    """A certificate and the ruling on it; `file` is that of the design."""
 
     head: Head
+    file: Path
     system: System
     ruling: Ruling
 
@@ -83,7 +84,8 @@ def recheck(
         return None
     try:
         read = certificate_of(text.text)
-        found = _asked_of(read.head, path, source, collector)
+        file = path.parent / read.head.file if source is None else source
+        found = _asked_of(read.head, path, file, collector)
         if found is None:
             return None
         system, question = found
@@ -94,7 +96,7 @@ def recheck(
     ruling, outcome = shown(system, question, proofs, limits)
     if ruling.sound and not read.head.says(outcome):
         ruling = wrong("it shows something, but not the verdict that stands in it")
-    return Rechecked(read.head, system, ruling)
+    return Rechecked(read.head, file, system, ruling)
 
 
 def _text(path: Path, collector: Collector) -> Source | None:
@@ -122,10 +124,9 @@ def _text(path: Path, collector: Collector) -> Source | None:
 
 
 def _asked_of(
-    head: Head, path: Path, source: Path | None, collector: Collector
+    head: Head, path: Path, file: Path, collector: Collector
 ) -> tuple[System, Question] | None:
     """Return the system and the question of a certificate, if they are still the same."""
-    file = path.parent / head.file if source is None else source
     design = _design(head, file, collector)
     if collector.failed:
         return None
