@@ -17,7 +17,7 @@ STEP = 4e-7
 """Measured: nominal seconds for one of the solver's own steps."""
 
 FAR = 1 << 60
-"""A tick beyond all: stands for no horizon. 400 jumps of 10^15 ticks, the most, do not come there."""
+"""A tick beyond all: stands for no horizon. So far no 400 jumps come, of 10^15 ticks at most."""
 
 
 @dataclass(slots=True, eq=False)
