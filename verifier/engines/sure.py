@@ -13,6 +13,7 @@ from verifier.engines.walk import Walk
 from verifier.engines.ways import proof_of_never
 from verifier.logic.judge import Case
 from verifier.simulate.machine import machine
+from verifier.simulate.onward import completed
 from verifier.simulate.presses import Stretch, position_in, trace_of
 from verifier.verdict.evidence import Certain, Foiled, Reaches
 from verifier.verdict.trace import Trace
@@ -64,7 +65,7 @@ def _serving(task: Task, script: Trace, budget: Budget) -> Certain | None:
     begun = system if trace.start is None else begun_at(system, trace.start)
     variant = certain(begun, task.target, acts_of(trace), within)
     node = proof_of_never(task, variant.system, variant.target, budget, anywhere=False)
-    return None if node is None else Certain(trace, within, node)
+    return None if node is None else Certain(completed(system, trace), within, node)
 
 
 def _followed(task: Task, script: Trace, within: int) -> Trace | None:
