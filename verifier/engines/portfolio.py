@@ -72,4 +72,5 @@ ENGINES: tuple[Turn, ...] = (
     Turn(Waits(), 0.5, Side.PROVE),
     Turn(Recurrence(), 0.85, Side.PROVE, both=True),
     Turn(Bounded(), 0.8, Side.REFUTE, both=True),
+    Turn(Explicit(), 1.2, Side.REFUTE, both=True),
 )
