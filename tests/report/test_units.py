@@ -172,9 +172,10 @@ def least(
     unsettled: tuple[str, ...] = (),
     above: tuple[Tried, ...] = (),
     refuted: Tried | None = None,
+    parts: tuple[Gets, ...] = (FED,),
 ) -> str:
     one = Least(MAINS, tried, left_out, unsettled, above, refuted)
-    text = told(Found(Needs(WHERE, (FED,), None), (one,), None))
+    text = told(Found(Needs(WHERE, parts, None), (one,), None))
     return " ".join(text.split("How little may ")[1].split())
 
 
@@ -229,6 +230,16 @@ def test_what_is_left_out_is_named_with_why() -> None:
         "Left out, as they fail with 2 and no amount up to 4 was shown to serve all claims:"
         " dark, dim." in text
     )
+
+
+def test_nothing_is_said_of_parts_left_out() -> None:
+    bulb, bell = "bulb gets its 2", "bell gets its 1"
+    text = least(serves(1), serves(2), left_out=(bulb,), parts=(FED, DRY))
+    assert "1 unit will do: all claims hold and each part but bulb can get its units," in text
+    text = least(serves(1), left_out=("dark", bulb), unsettled=(bell,), parts=(FED, DRY, SHORT))
+    assert "all other claims hold and each part but bulb and bell can get its units," in text
+    text = least(serves(1), unsettled=(bulb,))
+    assert "1 unit will do: all claims hold, proved." in text
 
 
 def test_no_amount_serves() -> None:
@@ -301,6 +312,14 @@ def test_what_is_not_known_is_null_in_a_record() -> None:
         "bell": ("nothing", None),
         "lift": ("unknown", None),
     }
+
+
+def test_parts_left_out_are_named_in_a_record() -> None:
+    names = "dark", "bulb gets its 2"
+    one = Least(MAINS, (serves(1),), names, ("bell gets its 1",), (), None)
+    (read,) = recorded(Found(Needs(WHERE, (FED, DRY), None), (one,), None))["least"]
+    assert read["parts_left_out"] == ["bulb", "bell"]
+    assert (read["left_out"], read["unsettled"]) == ([*names], ["bell gets its 1"])
 
 
 @pytest.mark.parametrize(

@@ -64,7 +64,7 @@ def _report(board: Board, clock: Clock, found: Found) -> Iterator[Text]:
             yield from _starving(board, clock, needs.system, one, one.least)
     for least in found.least:
         yield Text()
-        yield from _least(board, clock, least)
+        yield from _least(board, clock, least, len(needs.parts))
     if found.settings is not None:
         yield Text()
         yield from _settings(board, found.settings)
@@ -177,7 +177,7 @@ def _run(board: Board, clock: Clock, system: System, trace: Trace) -> Iterator[T
 # --- the least supply -----------------------------------------------------------------------------
 
 
-def _least(board: Board, clock: Clock, least: Least) -> Iterator[Text]:
+def _least(board: Board, clock: Clock, least: Least, parts: int) -> Iterator[Text]:
     knob = least.knob
     head = f"How little may `{knob.part}` give ({knob.parameter}, now {units(knob.now)})?"
     yield from paragraph(board.width, Text(), head)
@@ -197,14 +197,24 @@ def _least(board: Board, clock: Clock, least: Least) -> Iterator[Text]:
         words = f"No amount tried serves: {_range(least.tried)}."
         yield from paragraph(board.width, Text("  "), words, BROKEN)
         return
-    which = "all other claims hold" if least.left_out or least.unsettled else "all claims hold"
-    words = f"{units(best)} will do: {which} and each part can get its units, proved."
+    words = f"{units(best)} will do: {_served(least, parts)}, proved."
     yield from paragraph(board.width, Text("  "), words, STRONG)
     yield from _less(board, clock, least)
     for one in least.holes:
         word = "fails" if one.holds is False else "is not known to serve"
         words = f"But {one.value} {word}, though it is more: {failure(clock, one)}."
         yield from paragraph(board.width, Text("  "), words, NOTE)
+
+
+def _served(least: Least, parts: int) -> str:
+    """Return what holds with the least amount, of a design with so many parts that need units."""
+    claims = "all other claims hold" if least.claims_left_out else "all claims hold"
+    out = least.parts_left_out
+    if not out:
+        return f"{claims} and each part can get its units"
+    if len(out) == parts:
+        return claims
+    return f"{claims} and each part but {' and '.join(map(shown, out))} can get its units"
 
 
 def _less(board: Board, clock: Clock, least: Least) -> Iterator[Text]:

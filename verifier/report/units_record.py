@@ -68,6 +68,7 @@ def _least(least: Least, tick_ns: int) -> Json:
         "all_smaller_fail": least.shown,
         "left_out": list(least.left_out),
         "unsettled": list(least.unsettled),
+        "parts_left_out": list(least.parts_left_out),
         "refuted": None if least.refuted is None else _tried(least.refuted, tick_ns),
         "tried": [_tried(one, tick_ns) for one in least.tried],
         "tried_above": [_tried(one, tick_ns) for one in least.above],
