@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from rich.text import Text
 
 from verifier.report.clock import Clock, units
+from verifier.report.dialled import how_it_fails
 from verifier.report.events import events_of
 from verifier.report.history import History
 from verifier.report.ledger import ledger
@@ -15,7 +16,8 @@ from verifier.report.paragraph import paragraph
 from verifier.report.presses import presses
 from verifier.report.rows import Focus, choose
 from verifier.simulate.watch import watch
-from verifier.system.model import Form, System
+from verifier.system.model import System
+from verifier.tuning.dials_rig import question
 from verifier.tuning.supply import Tried
 from verifier.tuning.supply_least import Least
 from verifier.tuning.supply_taps import NoSettings, Settings
@@ -255,27 +257,9 @@ def _range(tried: Sequence[Tried]) -> str:
 
 def failure(clock: Clock, tried: Tried) -> str:
     """Return in words how a claim fails with an amount, without a full stop."""
-    outcome = tried.outcome
-    if not tried.claim:
-        return outcome.reason
-    name = f"`{tried.claim}`"
-    if tried.holds is None:
-        return f"{name} is unknown ({outcome.reason})"
-    form = _form(tried)
-    if form is Form.REACH:
-        return f"{name} fails: no run gets there, proved"
-    if form is Form.OPEN and outcome.trace is not None and not outcome.trace.length:
-        return f"{name} fails: it can never come, proved"
-    if form is Form.OPEN:
-        return f"{name} fails: a run gets to where it cannot come any more"
-    if outcome.lasso is not None or outcome.trace is None:
-        return f"{name} fails: a run waits for ever"
-    return f"{name} fails at {clock.moment(outcome.trace.length - 1)}"
-
-
-def _form(tried: Tried) -> Form | None:
-    asked = tried.system.questions if tried.system is not None else ()
-    return next((one.form for one in asked if one.name == tried.claim), None)
+    if tried.system is None or tried.claim is None:
+        return tried.outcome.reason
+    return how_it_fails(question(tried.system, tried.claim), tried.outcome, clock)
 
 
 # --- taps -----------------------------------------------------------------------------------------
