@@ -62,6 +62,41 @@ CHOICES = "p : lever  free m: one of (a, b)  free w: one of (a, c)  keep q: one 
             "a number here must be fixed before anything runs",
         ),
         (
+            "design d { setting s = 3 s tunable 4 s .. 5 s  keep t: timer  t loads s }",
+            "outside-tunable",
+            "`s` stands at 3 s, outside the range 4 s .. 5 s in which it may be turned",
+        ),
+        (
+            "design d { setting s = 1 s .. 3 s tunable 1 s .. 2 s  keep t: timer  t loads s }",
+            "outside-tunable",
+            "`s` stands at 1 s .. 3 s, outside the range 1 s .. 2 s in which it may be turned",
+        ),
+        (
+            "design d { setting s = 4 tunable 1 .. 3  mains : supply(s) }",
+            "outside-tunable",
+            "`s` stands at 4, outside the range 1 .. 3 in which it may be turned",
+        ),
+        (
+            "design d { setting s = 2 tunable 3 .. 1  mains : supply(s) }",
+            "out-of-range",
+            "the range runs backward: its low end is above its high end",
+        ),
+        (
+            "design d { setting s = 3 s tunable 1 .. 5  keep t: timer  t loads s }",
+            "wrong-unit",
+            "a time is wanted here, and this is a number",
+        ),
+        (
+            "design d { setting s = 3 tunable 1 s .. 5 s  mains : supply(s) }",
+            "wrong-unit",
+            "a whole number is wanted here, and this is a time",
+        ),
+        (
+            "design d { setting s = yes tunable 1 .. 5  keep f: flag = s }",
+            "wrong-type",
+            "a time or a number is wanted here, and this is a condition",
+        ),
+        (
             "design d { setting s = 2 s .. 3 s  p : lever  claim c: p lasts at least s }",
             "not-fixed",
             "a single time must be fixed before anything runs",
@@ -239,3 +274,14 @@ def test_a_part_without_an_output_says_what_else_can_be_read() -> None:
     text = "kind k { let lit = yes  let dim = no  keep f: flag } design d { one : k  let x = one }"
     _, (told,) = resolved(text)
     assert told.mend == "say which of its names: `one.dim`, `one.lit`"
+
+
+@pytest.mark.parametrize("value", ["4 s", "5 s", "45 ticks"])
+def test_a_setting_may_stand_at_either_end_of_its_range(value: str) -> None:
+    text = f"design d {{ setting s = {value} tunable 4 s .. 5 s  keep t: timer  t loads s }}"
+    assert codes(text) == []
+
+
+def test_a_value_that_is_asked_for_may_leave_the_range_of_the_file() -> None:
+    text = "design d { setting s = 4 s tunable 4 s .. 5 s  keep t: timer  t loads s }"
+    assert codes(text, Wishes({"s": "9 s"})) == []

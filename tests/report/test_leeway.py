@@ -9,7 +9,7 @@ from tests.tuning.make import rig_of
 from verifier.report.clock import Clock
 from verifier.report.dialled import how_it_fails
 from verifier.report.leeway import write_margins
-from verifier.tuning.dials_rig import NO_DESIGN, Rig
+from verifier.tuning.dials_rig import NO_DESIGN, Rig, question
 from verifier.tuning.margins import Margins, Room, Side, Slack
 from verifier.tuning.margins_line import Edge
 from verifier.verdict.answer import Outcome, Reach, Verdict
@@ -53,11 +53,12 @@ def told(found: Margins, rig: Rig = RIG) -> str:
         (FAILS, "`enough` fails at 3.1 s"),
         (Outcome(Verdict.FAILS, lasso=Lasso(SHORT, 1)), "`enough` fails: a run waits for ever"),
         (Outcome(Verdict.FAILS), "`enough` fails"),
+        (Outcome(Verdict.HOLDS, Reach.UP_TO, 30), "`enough` is known to hold up to 3 s only"),
         (Outcome(Verdict.FAILS, reason=NO_DESIGN), f"`enough` fails: {NO_DESIGN}"),
     ],
 )
 def test_how_a_claim_fails(outcome: Outcome, words: str) -> None:
-    assert how_it_fails("enough", outcome, CLOCK) == words
+    assert how_it_fails(question(RIG.made((40,)), "enough"), outcome, CLOCK) == words
 
 
 def test_the_room_of_a_setting_with_the_run_below_it() -> None:

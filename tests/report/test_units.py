@@ -145,20 +145,20 @@ def no_design(value: int) -> Tried:
     ("tried", "words"),
     [
         (fails(1, "never_pressed", trace=PRESS), "`never_pressed` fails at 0.5 s"),
-        (fails(1, "can_press"), "`can_press` fails: no run gets there, proved"),
+        (fails(1, "can_press"), "`can_press` fails"),
         (
             fails(1, "stays_open", trace=trace(WHERE)),
             "`stays_open` fails: it can never come, proved",
         ),
         (
             fails(1, "stays_open", trace=PRESS),
-            "`stays_open` fails: a run gets to where it cannot come any more",
+            "`stays_open` fails at 0.6 s: from then on it cannot come any more",
         ),
         (
             fails(1, "lit_always", trace=PRESS, lasso=Lasso(PRESS, 1)),
             "`lit_always` fails: a run waits for ever",
         ),
-        (unknown(1, "can_press"), "`can_press` is unknown (time was up)"),
+        (unknown(1, "can_press"), "`can_press` is not known to hold (time was up)"),
         (no_design(1), NO_DESIGN),
     ],
 )
@@ -172,9 +172,10 @@ def least(
     unsettled: tuple[str, ...] = (),
     above: tuple[Tried, ...] = (),
     refuted: Tried | None = None,
+    parts: tuple[Gets, ...] = (FED,),
 ) -> str:
     one = Least(MAINS, tried, left_out, unsettled, above, refuted)
-    text = told(Found(Needs(WHERE, (FED,), None), (one,), None))
+    text = told(Found(Needs(WHERE, parts, None), (one,), None))
     return " ".join(text.split("How little may ")[1].split())
 
 
@@ -191,13 +192,13 @@ def test_an_amount_that_is_not_known_to_fail_is_not_said_to() -> None:
     text = least(unknown(0, "can_press"), unknown(1, "can_press"), serves(2), refuted=None)
     assert text.endswith("Not known for 0 to 1: it may be less.")
     text = least(unknown(1, "can_press"), serves(2), refuted=unknown(1, "can_press"))
-    assert "With 1 it is not known: `can_press` is unknown (time was up). Not known for 1" in text
+    assert "With 1 it is not known: `can_press` is not known to hold (time was up)." in text
 
 
 def test_amounts_that_were_not_tried_are_told() -> None:
     assert least(serves(70)).endswith("Not tried: 0 to 69.")
     text = least(fails(6, "can_press"), serves(7), refuted=fails(6, "can_press"))
-    assert text.endswith("no run gets there, proved. Not tried: 0 to 5.")
+    assert text.endswith("`can_press` fails. Not tried: 0 to 5.")
     text = least(no_design(0), serves(1), serves(3), serves(7), refuted=no_design(0))
     assert text.endswith("Not tried: 2 and 4 to 6.")
     text = least(no_design(0), fails(1, "can_press"), serves(2), serves(9))
@@ -216,7 +217,9 @@ def test_more_is_not_always_better() -> None:
     holes = fails(3, "never_pressed", trace=PRESS), unknown(5, "can_press")
     text = least(serves(2), holes[0], serves(4), holes[1])
     assert "But 3 fails, though it is more: `never_pressed` fails at 0.5 s." in text
-    assert "But 5 is not known to serve, though it is more: `can_press` is unknown" in text
+    assert (
+        "But 5 is not known to serve, though it is more: `can_press` is not known" in text
+    )
 
 
 def test_what_is_left_out_is_named_with_why() -> None:
@@ -229,6 +232,16 @@ def test_what_is_left_out_is_named_with_why() -> None:
         "Left out, as they fail with 2 and no amount up to 4 was shown to serve all claims:"
         " dark, dim." in text
     )
+
+
+def test_nothing_is_said_of_parts_left_out() -> None:
+    bulb, bell = "bulb gets its 2", "bell gets its 1"
+    text = least(serves(1), serves(2), left_out=(bulb,), parts=(FED, DRY))
+    assert "1 unit will do: all claims hold and each part but bulb can get its units," in text
+    text = least(serves(1), left_out=("dark", bulb), unsettled=(bell,), parts=(FED, DRY, SHORT))
+    assert "all other claims hold and each part but bulb and bell can get its units," in text
+    text = least(serves(1), unsettled=(bulb,))
+    assert "1 unit will do: all claims hold, proved." in text
 
 
 def test_no_amount_serves() -> None:
@@ -303,6 +316,14 @@ def test_what_is_not_known_is_null_in_a_record() -> None:
     }
 
 
+def test_parts_left_out_are_named_in_a_record() -> None:
+    names = "dark", "bulb gets its 2"
+    one = Least(MAINS, (serves(1),), names, ("bell gets its 1",), (), None)
+    (read,) = recorded(Found(Needs(WHERE, (FED, DRY), None), (one,), None))["least"]
+    assert read["parts_left_out"] == ["bulb", "bell"]
+    assert (read["left_out"], read["unsettled"]) == ([*names], ["bell gets its 1"])
+
+
 @pytest.mark.parametrize(
     ("one", "taps"),
     [
@@ -326,3 +347,11 @@ def test_what_is_not_known_is_null_in_a_record() -> None:
 )
 def test_taps_in_a_record(one: Settings | NoSettings | None, taps: object) -> None:
     assert recorded(Found(Needs(WHERE, (FED,), None), (), one))["taps"] == taps
+
+
+def test_the_moment_of_a_failure_is_that_of_the_words() -> None:
+    row = fails(0, "stays_open", trace=PRESS), fails(1, "never_pressed", trace=PRESS)
+    one = Least(MAINS, row, (), (), (no_design(3), fails(4, "can_press")), None)
+    (read,) = recorded(Found(Needs(WHERE, (FED,), None), (one,), None))["least"]
+    assert [tried["at_ms"] for tried in read["tried"]] == [600, 500]
+    assert [tried["at_ms"] for tried in read["tried_above"]] == [None, None]

@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Any
 
 import jsonschema
+import pytest
 
 from tests.cli.call import call, write
 from tests.tuning.ready import DESIGNS
@@ -85,3 +86,98 @@ def test_an_end_that_is_not_known_is_told() -> None:
     found = call("margins", glasshouse, "--calls", "2", "--claim", "can_heat")
     assert found.exit_code == 3
     assert "not known to hold (the calls allowed were used up)" in " ".join(found.stdout.split())
+
+
+# --- where a setting stands outside the range in which it is turned -------------------------------
+
+BLINK = """\
+design blink {
+  tick 100 ms
+  setting warn = 5 s tunable 1 s .. 8 s
+  ask : button
+  mains : supply(3)
+  warning : pulse(warn)
+  flash : flasher(lit: 500 ms, dark: 500 ms)
+  bulb : lamp
+  mains -> warning -> flash -> bulb
+  ask -> warning.start
+  claim whole: flash.on lasts 500 ms
+}
+"""
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["--set", "warn=9300 ms"], "warn stands at 9300 ms, outside 1 s .. 8 s"),
+        (["--turn", "warn=6100 ms..8 s"], "warn stands at 5 s, outside 6100 ms .. 8 s"),
+    ],
+)
+def test_a_range_that_leaves_out_the_present_value_is_refused(
+    tmp_path: Path, arguments: list[str], words: str
+) -> None:
+    found = call("margins", write(tmp_path, BLINK), *arguments)
+    assert found.exit_code == 2
+    assert words in found.stderr
+    assert not found.stdout
+
+
+def test_a_value_that_is_set_is_where_margins_start(tmp_path: Path) -> None:
+    path = write(tmp_path, BLINK)
+    (room,) = record(path, "--set", "warn=9 s", "--turn", "warn=8 s..10 s")["settings"]
+    assert (room["now"], room["from"], room["to"]) == (9000, 8500, 9000)
+
+
+def test_a_file_with_a_value_outside_its_range_is_refused(tmp_path: Path) -> None:
+    found = call("margins", write(tmp_path, BLINK.replace("= 5 s", "= 9 s")))
+    assert found.exit_code == 2
+    assert "outside-tunable" in found.stderr
+
+
+BETWEEN = """\
+design between {
+  tick 100 ms
+  setting half = 50 ms
+  ask : button
+  goes : pulse(2 * half)
+  mains : supply(1)
+  mains -> goes
+  ask -> goes.start
+  claim short: goes.on lasts 100 ms
+}
+"""
+
+
+def test_a_setting_between_two_ticks_is_not_turned(tmp_path: Path) -> None:
+    assert record(write(tmp_path, BETWEEN))["settings"] == []
+    for text, turn in (
+        (BETWEEN, ["--turn", "half=0 s..1 s"]),
+        (BETWEEN.replace("= 50 ms", "= 50 ms tunable 0 s .. 1 s"), []),
+    ):
+        found = call("margins", write(tmp_path, text), *turn)
+        assert found.exit_code == 2
+        assert "half is 50 ms, no whole number of ticks of 100 ms" in found.stderr
+
+
+SET = """\
+design bolted {
+  tick 100 ms
+  setting burns = 1 s tunable 1 s .. 2 s
+  ask : button
+  bolt : latch
+  mains : supply(1)
+  goes : pulse(burns)
+  mains -> goes
+  ask -> bolt.set
+  ask -> goes.start
+  claim loose: always possible not bolt
+  claim short: goes.on lasts at most 1 s
+}
+"""
+
+
+def test_margins_and_check_tell_the_same_moment_of_a_dead_end(tmp_path: Path) -> None:
+    path = write(tmp_path, SET)
+    assert "fails after 0.1 s" in call("check", path, "--claim", "loose").stdout
+    words = "as it stands `loose` fails at 0.1 s: from then on it cannot come any more."
+    assert words in " ".join(call("margins", path).stdout.split())

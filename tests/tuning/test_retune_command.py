@@ -127,3 +127,23 @@ def test_mistakes_are_told(tmp_path: Path) -> None:
         assert words in found.stderr
     still = write(tmp_path, LAMP.replace(" tunable 1 s .. 20 s", ""), "still.latch")
     assert "no setting may be turned" in call("retune", still).stderr
+
+
+def test_as_it_stands_speaks_of_the_present_value_outside_the_range(tmp_path: Path) -> None:
+    """At 3 s `enough` fails; from 4 s up it holds."""
+    path = write(tmp_path, LAMP.replace("burns = 2 s", "burns = 4 s"))
+    found = record(path, "--turn", "burns=4500 ms..8 s")
+    assert {one["verdict"] for one in found["before"]} == {"holds"}
+    assert found["settings"][0]["now"] == 4000
+    assert found["values"] == {"burns": 4500}
+    found = record(path, "--set", "burns=3 s", "--turn", "burns=4500 ms..8 s")
+    assert [one["claim"] for one in found["before"] if one["verdict"] == "fails"] == ["enough"]
+
+
+def test_values_outside_the_range_of_the_file_are_not_written(tmp_path: Path) -> None:
+    text = LAMP.replace("tunable 1 s .. 20 s", "tunable 1 s .. 3 s")
+    out = tmp_path / "other.latch"
+    found = call("retune", write(tmp_path, text), "--turn", "burns=4 s..5 s", "--write", str(out))
+    assert found.exit_code == 2
+    assert "`burns` stands at 4 s, outside the range 1 s .. 3 s" in found.stderr
+    assert not out.exists()

@@ -192,6 +192,25 @@ def test_claims_that_no_amount_mends_are_left_out() -> None:
     assert found.above
 
 
+def test_a_part_that_no_amount_feeds_is_left_out_by_name() -> None:
+    text = """
+    design dry {
+      mains : supply(2)
+      first : tap(2)
+      near : lamp(draw: 1)
+      far : lamp(draw: 2)
+      mains -> first
+      first.side -> near
+      first.rest -> far
+      claim lit: always near
+    }
+    """
+    found = least(text, more=1)
+    assert (found.value, found.parts_left_out, found.claims_left_out) == (1, ("far",), ())
+    found = least(text.replace("always near", "never near"), more=1)
+    assert (found.parts_left_out, found.claims_left_out) == (("far",), ("lit",))
+
+
 @pytest.mark.parametrize(("now", "tried"), [(7, range(8)), (1201, (*range(5), 1201))])
 def test_below_a_large_amount_they_are_tried_from_nothing_on(now: int, tried: range) -> None:
     found = least(PICKY.replace("supply(7)", f"supply({now})"))

@@ -48,6 +48,33 @@ def test_the_next_smaller_supply_is_refuted_by_name_and_run() -> None:
     assert "pump gets 3 units, needs 4" in found.stdout
 
 
+DRY = """\
+design dry {
+  mains : supply(2)
+  first : tap(2)
+  near : lamp(draw: 1)
+  far : lamp(draw: 2)
+  mains -> first
+  first.side -> near
+  first.rest -> far
+  claim lit: always near
+}
+"""
+
+
+def test_a_supply_that_feeds_a_part_that_is_dry_now_is_looked_for(tmp_path: Path) -> None:
+    found = call("units", write(tmp_path, DRY))
+    assert "4 units will do: all claims hold and each part can get its units" in found.stdout
+    assert "With 3 not: `fed` fails at 0.0 s" in found.stdout
+
+
+def test_of_a_part_that_nothing_can_feed_nothing_is_said(tmp_path: Path) -> None:
+    text = DRY.replace("  first.rest -> far\n", "  none : supply(0)\n  none -> far\n")
+    found = call("units", write(tmp_path, text), "--supply", "mains")
+    words = "1 unit will do: all claims hold and each part but far can get its units, proved."
+    assert words in " ".join(found.stdout.split())
+
+
 def test_nothing_needs_units(tmp_path: Path) -> None:
     found = call("units", write(tmp_path, "design quiet {\n  ask : button\n}\n"))
     assert found.exit_code == 0

@@ -10,9 +10,11 @@ import click
 from verifier.cli import takes
 from verifier.cli.common import at_work, sheet
 from verifier.cli.turning import SHARED, rig, wanted
+from verifier.design.model import Design
 from verifier.report.leeway import write_margins
 from verifier.report.leeway_record import margins_record
 from verifier.report.record import text_of
+from verifier.tuning.dials_rig import Rig
 from verifier.tuning.margins import Margins, margins
 from verifier.verdict.answer import Verdict
 
@@ -60,6 +62,7 @@ def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click
         effort=options.effort,
         every=True,
     )
+    _stands_inside(ctx, made, design)
     claims = wanted(ctx, made, options.claims, options.left_out)
     with at_work(design.name) as progress:
         found = margins(
@@ -72,6 +75,20 @@ def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click
     if not found.claims:
         return NONE
     return 0 if _known(found) else UNKNOWN
+
+
+def _stands_inside(ctx: click.Context, made: Rig, design: Design) -> None:
+    """Leave with status 2 where a setting stands outside the range in which it is turned."""
+    for dial in made.dials:
+        if not dial.inside:
+            now, low, high = (
+                dial.text(value, design.tick_ns) for value in (dial.now, dial.low, dial.high)
+            )
+            words = (
+                f"{dial.name} stands at {now}, outside {low} .. {high}: margins tell how far it "
+                "may drift from where it stands, so the range must hold that (--turn gives another)"
+            )
+            raise click.UsageError(words, ctx)
 
 
 def _known(found: Margins) -> bool:

@@ -84,7 +84,7 @@ def _found(ctx: click.Context, options: Options, bench: Bench, design: Design) -
         least = []
         for knob in wanted:
             progress(f"how little {knob.part} may give")
-            least.append(least_of(bench, knob, needs.drawn.proved))
+            least.append(least_of(bench, knob, sum(part.needs for part in needs.parts)))
         progress("how the taps must be set")
         return Found(needs, tuple(least), settings_of(bench, design, amounts))
 

@@ -23,7 +23,7 @@ from verifier.design.scope import (
     Whole,
     telling,
 )
-from verifier.design.values import Env, describe
+from verifier.design.values import Env, NumberValue, TimeValue, Value, describe
 from verifier.design.widths import too_wide
 from verifier.design.wire import Wiring, undriven, unwired
 from verifier.source.diagnostic import Collector
@@ -252,6 +252,9 @@ def _settings(scope: Scope) -> tuple[model.SettingValue, ...]:
             ends = (entry.tunable.low, entry.tunable.high)
             low, high = (describe(express.evaluate(end, site)) for end in ends)
             span = (low, high)
+            # What is asked for on the command line may leave the range that the file allows.
+            if entry.name not in scope.wished:
+                _inside(entry.tunable, value, entry, site)
         found.append(model.SettingValue(entry.name, describe(value), span, entry.span))
 
     for entry in list(scope.entries()):
@@ -259,6 +262,24 @@ def _settings(scope: Scope) -> tuple[model.SettingValue, ...]:
             with telling(collector):
                 take(entry)
     return tuple(found)
+
+
+def _inside(range_: tree.Range, value: Value, entry: ValueEntry, site: express.Site) -> None:
+    """Refuse a value outside the range in which it may be turned, and a range of other things."""
+    match value:
+        case TimeValue(least, most):
+            low, high = (express.fixed_time(end, site).low for end in (range_.low, range_.high))
+        case NumberValue(fixed=int(least)):
+            most = least
+            low, high = (express.whole_number(end, site) for end in (range_.low, range_.high))
+        case _:
+            raise Mistake(wording.wrong_type(entry.span, "a time or a number", value))
+    if low > high:
+        raise Mistake(wording.range_backward(range_.span))
+    if least < low or most > high:
+        span = entry.span if entry.node is None else entry.node.span
+        ends = " .. ".join(span.quoted for span in (range_.low.span, range_.high.span))
+        raise Mistake(wording.outside_tunable(span, entry.name, describe(value), ends))
 
 
 # --- the whole -----------------------------------------------------------------------------------

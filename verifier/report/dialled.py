@@ -1,6 +1,7 @@
 """What reports on settings share: values as dialled, claims as they fail, the run that shows it."""
 
 from collections.abc import Iterator
+from typing import assert_never
 
 from rich.text import Text
 
@@ -12,8 +13,9 @@ from verifier.report.letters import shown
 from verifier.report.look import FAINT, STRONG, Board
 from verifier.report.presses import presses
 from verifier.report.rows import Focus, choose
+from verifier.report.verdicts import broken_at
 from verifier.simulate.watch import watch
-from verifier.system.model import System
+from verifier.system.model import Form, Question, System
 from verifier.tuning.dials import Dial, Sort
 from verifier.tuning.dials_rig import Rig
 from verifier.verdict.answer import Outcome, Verdict
@@ -39,16 +41,29 @@ def dialled(dial: Dial, value: int, clock: Clock) -> str:
     return clock.span(value) if dial.sort is Sort.TIME else str(value)
 
 
-def how_it_fails(claim: str, outcome: Outcome, clock: Clock) -> str:
-    """Return in words what a claim does where it does not hold, without a full stop."""
-    name = f"`{claim}`"
-    if outcome.verdict is Verdict.UNKNOWN:
-        return f"{name} is not known to hold ({outcome.reason})"
+def how_it_fails(asked: Question, outcome: Outcome, clock: Clock) -> str:
+    """Return in words what a claim does where it does not hold for ever, without a full stop."""
+    name, trace = f"`{asked.name}`", outcome.trace
+    match outcome.verdict:
+        case Verdict.UNKNOWN:
+            return f"{name} is not known to hold ({outcome.reason})"
+        case Verdict.HOLDS:
+            return f"{name} is known to hold up to {clock.span(outcome.until or 0)} only"
+        case Verdict.FAILS:
+            return f"{name} fails{_how(asked.form, outcome, trace, clock)}"
+        case _:
+            assert_never(outcome.verdict)
+
+
+def _how(form: Form, outcome: Outcome, trace: Trace | None, clock: Clock) -> str:
     if outcome.lasso is not None:
-        return f"{name} fails: a run waits for ever"
-    if outcome.trace is not None and outcome.trace.length:
-        return f"{name} fails at {clock.moment(outcome.trace.length - 1)}"
-    return f"{name} fails{f': {outcome.reason}' if outcome.reason else ''}"
+        return ": a run waits for ever"
+    if trace is not None:
+        if form is Form.OPEN and not trace.length:
+            return ": it can never come, proved"
+        at = f" at {clock.moment(broken_at(form, trace))}"
+        return f"{at}: from then on it cannot come any more" if form is Form.OPEN else at
+    return f": {outcome.reason}" if outcome.reason else ""
 
 
 def run_of(board: Board, clock: Clock, system: System, trace: Trace) -> Iterator[Text]:

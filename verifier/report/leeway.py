@@ -11,7 +11,7 @@ from verifier.report.look import FAINT, NOTE, STRONG, Board
 from verifier.report.paragraph import paragraph
 from verifier.system.model import System
 from verifier.tuning.dials import Dial
-from verifier.tuning.dials_rig import Rig, moved
+from verifier.tuning.dials_rig import Rig, moved, question
 from verifier.tuning.margins import Margins, Room, Side, Slack
 from verifier.tuning.margins_line import Edge
 from verifier.verdict.answer import Verdict
@@ -31,7 +31,8 @@ def write_margins(board: Board, rig: Rig, found: Margins, tick_ns: int) -> None:
 def _report(board: Board, rig: Rig, found: Margins, clock: Clock) -> Iterator[Text]:
     for name, outcome in found.answers:
         if outcome.verdict is not Verdict.HOLDS:
-            words = f"Left out: as it stands {how_it_fails(name, outcome, clock)}."
+            asked = question(rig.made(found.at), name)
+            words = f"Left out: as it stands {how_it_fails(asked, outcome, clock)}."
             yield from paragraph(board.width, Text(), words, NOTE)
     if not found.claims:
         yield from paragraph(board.width, Text(), "No claim holds as it stands.", STRONG)
@@ -92,7 +93,7 @@ def _beyond(
         return
     edge = side.edge
     value = dialled(dial, edge.at, clock)
-    failing = how_it_fails(edge.claim, edge.outcome, clock)
+    failing = how_it_fails(question(rig.made(found.at), edge.claim), edge.outcome, clock)
     yield Text()
     yield from paragraph(board.width, Text(), f"With `{dial.name}` = {value}, {failing}.")
     if told:
@@ -135,6 +136,6 @@ def _slack(board: Board, rig: Rig, found: Margins, slack: Slack, clock: Clock) -
     if edge is None:
         yield from paragraph(board.width, _INDENT, "It was not looked further.", FAINT)
         return
-    failing = how_it_fails(edge.claim, edge.outcome, clock)
+    failing = how_it_fails(question(rig.made(found.at), edge.claim), edge.outcome, clock)
     yield from paragraph(board.width, Text(), f"With {edge.at} %, {failing}.")
     yield from _run(board, clock, rig.system(found.at, edge.at), edge)

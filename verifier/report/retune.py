@@ -13,6 +13,7 @@ from verifier.report.look import BROKEN, FAINT, NOTE, STRONG, Board
 from verifier.report.paragraph import paragraph
 from verifier.tuning.clash import Clash
 from verifier.tuning.dials import Setting
+from verifier.tuning.dials_rig import question
 from verifier.tuning.retune import MOST_UNSURE, Aim
 from verifier.tuning.retune_answer import Retuned
 from verifier.verdict.answer import Reach, Verdict
@@ -55,7 +56,7 @@ def summary(found: Retuned) -> str:
             each = f"each of the {found.size:,} settings" if found.size > 1 else "the only setting"
             return f"No values serve: with {each} some claim fails."
         return "No values that serve were found, and none are ruled out for certain."
-    if at == found.stands and tuple(dial.now for dial in found.rig.dials) == at:
+    if at == found.stands:
         return (
             f"As it stands {claims} {'holds' if len(found.before) == 1 else 'hold'}; leave it so:"
         )
@@ -89,7 +90,10 @@ def _sentences(found: Retuned, clock: Clock) -> Iterator[tuple[str, str]]:
             yield f"But what {_named(found.idle)} about never happens with these values.", BROKEN
     failing = [one for one in found.before if one.outcome.verdict is not Verdict.HOLDS]
     if found.found.at is not None and failing:
-        told = "; ".join(how_it_fails(one.claim, one.outcome, clock) for one in failing)
+        here = found.rig.made(found.stands)
+        told = "; ".join(
+            how_it_fails(question(here, one.claim), one.outcome, clock) for one in failing
+        )
         yield f"As it stands: {told}.", ""
     yield _cover(found), FAINT
     for one in found.found.unsure[:_UNSURE_TOLD]:

@@ -16,6 +16,7 @@ from verifier.report.phrases import Phrases
 from verifier.report.presses import beginnings, presses
 from verifier.report.rows import Focus, choose
 from verifier.report.trapped import trapped
+from verifier.report.verdicts import broken_at
 from verifier.simulate.readings import Readings
 from verifier.simulate.variations import Variations
 from verifier.simulate.watch import Again, watch
@@ -166,6 +167,6 @@ def _moment(answer: Answer, trace: Trace) -> Moment:
     name = answer.question.name
     if answer.outcome.verdict is Verdict.HOLDS:
         return Moment(trace.length - 1, f"{name} is reached", broken=False)
-    if answer.question.form is Form.OPEN:  # it is what people do at the last tick that shuts it
-        return Moment(trace.length, f"{name} is out of reach from here on", broken=True)
-    return Moment(trace.length - 1, f"{name} is broken", broken=True)
+    form = answer.question.form
+    words = "out of reach from here on" if form is Form.OPEN else "broken"
+    return Moment(broken_at(form, trace), f"{name} is {words}", broken=True)

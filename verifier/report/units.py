@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from rich.text import Text
 
 from verifier.report.clock import Clock, units
+from verifier.report.dialled import how_it_fails
 from verifier.report.events import events_of
 from verifier.report.history import History
 from verifier.report.ledger import ledger
@@ -15,7 +16,8 @@ from verifier.report.paragraph import paragraph
 from verifier.report.presses import presses
 from verifier.report.rows import Focus, choose
 from verifier.simulate.watch import watch
-from verifier.system.model import Form, System
+from verifier.system.model import System
+from verifier.tuning.dials_rig import question
 from verifier.tuning.supply import Tried
 from verifier.tuning.supply_least import Least
 from verifier.tuning.supply_taps import NoSettings, Settings
@@ -64,7 +66,7 @@ def _report(board: Board, clock: Clock, found: Found) -> Iterator[Text]:
             yield from _starving(board, clock, needs.system, one, one.least)
     for least in found.least:
         yield Text()
-        yield from _least(board, clock, least)
+        yield from _least(board, clock, least, len(needs.parts))
     if found.settings is not None:
         yield Text()
         yield from _settings(board, found.settings)
@@ -177,7 +179,7 @@ def _run(board: Board, clock: Clock, system: System, trace: Trace) -> Iterator[T
 # --- the least supply -----------------------------------------------------------------------------
 
 
-def _least(board: Board, clock: Clock, least: Least) -> Iterator[Text]:
+def _least(board: Board, clock: Clock, least: Least, parts: int) -> Iterator[Text]:
     knob = least.knob
     head = f"How little may `{knob.part}` give ({knob.parameter}, now {units(knob.now)})?"
     yield from paragraph(board.width, Text(), head)
@@ -197,14 +199,24 @@ def _least(board: Board, clock: Clock, least: Least) -> Iterator[Text]:
         words = f"No amount tried serves: {_range(least.tried)}."
         yield from paragraph(board.width, Text("  "), words, BROKEN)
         return
-    which = "all other claims hold" if least.left_out or least.unsettled else "all claims hold"
-    words = f"{units(best)} will do: {which} and each part can get its units, proved."
+    words = f"{units(best)} will do: {_served(least, parts)}, proved."
     yield from paragraph(board.width, Text("  "), words, STRONG)
     yield from _less(board, clock, least)
     for one in least.holes:
         word = "fails" if one.holds is False else "is not known to serve"
         words = f"But {one.value} {word}, though it is more: {failure(clock, one)}."
         yield from paragraph(board.width, Text("  "), words, NOTE)
+
+
+def _served(least: Least, parts: int) -> str:
+    """Return what holds with the least amount, of a design with so many parts that need units."""
+    claims = "all other claims hold" if least.claims_left_out else "all claims hold"
+    out = least.parts_left_out
+    if not out:
+        return f"{claims} and each part can get its units"
+    if len(out) == parts:
+        return claims
+    return f"{claims} and each part but {' and '.join(map(shown, out))} can get its units"
 
 
 def _less(board: Board, clock: Clock, least: Least) -> Iterator[Text]:
@@ -245,27 +257,9 @@ def _range(tried: Sequence[Tried]) -> str:
 
 def failure(clock: Clock, tried: Tried) -> str:
     """Return in words how a claim fails with an amount, without a full stop."""
-    outcome = tried.outcome
-    if not tried.claim:
-        return outcome.reason
-    name = f"`{tried.claim}`"
-    if tried.holds is None:
-        return f"{name} is unknown ({outcome.reason})"
-    form = _form(tried)
-    if form is Form.REACH:
-        return f"{name} fails: no run gets there, proved"
-    if form is Form.OPEN and outcome.trace is not None and not outcome.trace.length:
-        return f"{name} fails: it can never come, proved"
-    if form is Form.OPEN:
-        return f"{name} fails: a run gets to where it cannot come any more"
-    if outcome.lasso is not None or outcome.trace is None:
-        return f"{name} fails: a run waits for ever"
-    return f"{name} fails at {clock.moment(outcome.trace.length - 1)}"
-
-
-def _form(tried: Tried) -> Form | None:
-    asked = tried.system.questions if tried.system is not None else ()
-    return next((one.form for one in asked if one.name == tried.claim), None)
+    if tried.system is None or tried.claim is None:
+        return tried.outcome.reason
+    return how_it_fails(question(tried.system, tried.claim), tried.outcome, clock)
 
 
 # --- taps -----------------------------------------------------------------------------------------

@@ -4,6 +4,8 @@ from typing import assert_never
 
 from verifier.report.record import SCHEMA, Json, milliseconds
 from verifier.report.units import Found
+from verifier.report.verdicts import broken_at
+from verifier.tuning.dials_rig import question
 from verifier.tuning.supply import Tried
 from verifier.tuning.supply_least import Least
 from verifier.tuning.supply_taps import NoSettings, Settings
@@ -68,6 +70,7 @@ def _least(least: Least, tick_ns: int) -> Json:
         "all_smaller_fail": least.shown,
         "left_out": list(least.left_out),
         "unsettled": list(least.unsettled),
+        "parts_left_out": list(least.parts_left_out),
         "refuted": None if least.refuted is None else _tried(least.refuted, tick_ns),
         "tried": [_tried(one, tick_ns) for one in least.tried],
         "tried_above": [_tried(one, tick_ns) for one in least.above],
@@ -75,11 +78,14 @@ def _least(least: Least, tick_ns: int) -> Json:
 
 
 def _tried(one: Tried, tick_ns: int) -> Json:
+    trace, at = one.outcome.trace, None
+    if one.holds is False and one.system is not None and one.claim and trace is not None:
+        at = milliseconds(broken_at(question(one.system, one.claim).form, trace), tick_ns)
     return {
         "value": one.value,
         "holds": one.holds,
         "claim": one.claim,
-        "at_ms": _moment(one.outcome.trace, tick_ns) if one.holds is False else None,
+        "at_ms": at,
     }
 
 

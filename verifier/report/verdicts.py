@@ -7,6 +7,7 @@ from verifier.report.look import BROKEN, INK, STRONG, Letters
 from verifier.report.margins import margin_words
 from verifier.system.model import Form, Question
 from verifier.verdict.answer import Answer, Emptiness, Reach, Verdict
+from verifier.verdict.trace import Trace
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,9 +44,16 @@ def _fails(answer: Answer, clock: Clock) -> str:
         return "fails: waits for ever"
     if outcome.trace is None:
         return "fails: never possible" if answer.question.form is Form.REACH else "fails"
-    opened = answer.question.form is Form.OPEN  # then it is shut by what is done at the last tick
-    tick = outcome.trace.length - (0 if opened else 1)
+    tick = broken_at(answer.question.form, outcome.trace)
     return f"fails after {clock.moment(tick)}" if tick else "fails at the start"
+
+
+def broken_at(form: Form, trace: Trace) -> int:
+    """Return the tick at which a run that shows so has broken a claim of this form.
+
+    What is always to be possible is out of reach after the run, by what people do at its last tick.
+    """
+    return trace.length - (0 if form is Form.OPEN else 1)
 
 
 def _holds(answer: Answer, clock: Clock, letters: Letters) -> Words:

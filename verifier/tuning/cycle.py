@@ -63,13 +63,18 @@ class _Path:
         return self.jump(at, gone)[0] if gone else at
 
     def jump(self, at: Position, most: int | None = None) -> tuple[Position, int | None]:
-        """Return where the longest jump leads, or one of `most` ticks, and how many it takes."""
+        """Return where the longest jump leads, or one of `most` ticks, and how many it takes.
+
+        None: nothing changes any more, no clock either.
+        """
         follower = self.machine
         look = follower.look(*at, follower.rest())
         draws = follower.fitted(look, (0,) * len(follower.clocks))
         self.drawn = self.drawn or any(one != NO_DRAW for one in draws)
         ticks = follower.longest_jump(at, look, draws) if most is None else most
-        return (at if ticks is None else follower.after(at, look, draws, ticks)), ticks
+        after = follower.after(at, look, draws, 1 if ticks is None else ticks)
+        # A load can still move a clock where nothing that reads it tells the difference.
+        return after, 1 if ticks is None and after != at else ticks
 
     def trace(self, until: int) -> Trace:
         """Return the run of the whole system up to, not with, a tick."""
@@ -84,7 +89,7 @@ def loop_of(system: System, begun: Trace, part: Cone | None = None) -> Loop | As
     `part` is what must come again, the whole system where it is not given. Spans that are ranges
     take their lowest value.
     """
-    follower = machine(whole(system) if part is None else part, ())
+    follower = _follower(whole(system) if part is None else part)
     path = _Path(follower, begun)
     at, tick = _after(path, begun), begun.length
     seen: dict[Position, int] = {}
@@ -102,6 +107,15 @@ def loop_of(system: System, begun: Trace, part: Cone | None = None) -> Loop | As
             return Loop(tick, None, path.trace(tick + 1), jumps, path.drawn)
         tick += ticks
     return Astray(tick, path.trace(tick), MOST_JUMPS, path.drawn)
+
+
+def _follower(part: Cone) -> Machine:
+    """Return a part made ready to run, in which every clock is watched until it has run out.
+
+    Else a clock that only outputs read, as the leaf of a door, would be taken to rest at once.
+    """
+    above = part.system.pool.above
+    return machine(part, [above(clock, 0) for clock in part.clocks])
 
 
 def _first(path: _Path, known: int, period: int) -> int:

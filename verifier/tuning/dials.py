@@ -33,7 +33,8 @@ class Sort(Enum):
 class Dial:
     """A setting that may stand anywhere from `low` to `high`, and stands at `now`.
 
-    `own`: the range stands in the design or was asked for; else it is one of ours.
+    `own`: the range stands in the design or was asked for; else it is one of ours. A range of its
+    own may leave out the present value, where that or the range was asked for.
     """
 
     name: str
@@ -50,6 +51,11 @@ class Dial:
     def exact(self, value: int) -> str:
         """Return a value so that it is read back as the same, however short the tick is."""
         return f"{value} ticks" if self.sort is Sort.TIME else str(value)
+
+    @property
+    def inside(self) -> bool:
+        """Whether it stands within its range."""
+        return self.low <= self.now <= self.high
 
     @property
     def size(self) -> int:
@@ -77,13 +83,20 @@ def dials(
 def _found(design: Design, turned: Mapping[str, tuple[str, str]], *, every: bool) -> Iterator[Dial]:
     tick = design.tick_ns
     for one in design.settings:
-        stands = amount(one.value, tick)
+        stands = amount(one.value, 1)
         ends = turned.get(one.name, one.tunable)
         if stands is None:
             if one.name in turned:
                 raise NoDialError(f"{one.name} is {one.value}, no single time or whole number")
             continue
         sort, now = stands
+        if sort is Sort.TIME:
+            if now % tick and ends is not None:
+                words = f"no whole number of ticks of {time_text(tick)}; it cannot be turned"
+                raise NoDialError(f"{one.name} is {one.value}, {words}")
+            if now % tick:
+                continue
+            now //= tick
         if ends is not None:
             yield _ranged(one.name, sort, now, ends, tick)
         elif every:
@@ -119,5 +132,5 @@ def amount(text: str, tick_ns: int) -> tuple[Sort, int] | None:
 
 
 def stand(dials_: Sequence[Dial]) -> Setting:
-    """Return where the dials stand now, each moved into its range."""
-    return tuple(max(one.low, min(one.high, one.now)) for one in dials_)
+    """Return where the dials stand now."""
+    return tuple(one.now for one in dials_)

@@ -20,6 +20,7 @@ from verifier.system.model import Form, Question, System
 from verifier.tuning.units import users
 from verifier.verdict.answer import Outcome, Reach, Verdict
 
+_GETS = " gets its "
 NO_DESIGN = "with this amount it is no design, or no run of it counts"
 
 
@@ -232,7 +233,13 @@ class Bench:
 
 def gets_name(part: model.Part) -> str:
     """Return the name of the claim that a part can get its units; no claim's own has a blank."""
-    return f"{part.path} gets its {part.draw}"
+    return f"{part.path}{_GETS}{part.draw}"
+
+
+def gets_part(name: str) -> str | None:
+    """Return the part that such a claim is about; None for a claim of the design's own."""
+    part, gets, _ = name.partition(_GETS)
+    return part if gets else None
 
 
 def _holds(outcome: Outcome) -> bool:

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from verifier.tuning.supply import Bench, Knob, Tried
+from verifier.tuning.supply import Bench, Knob, Tried, gets_part
 
 MOST = 64
 """So many amounts are tried on each side of the present one."""
@@ -32,6 +32,18 @@ class Least:
     unsettled: tuple[str, ...]
     above: tuple[Tried, ...]
     refuted: Tried | None
+
+    @property
+    def parts_left_out(self) -> tuple[str, ...]:
+        """The parts of which it is not asked that they can get their units."""
+        found = (gets_part(name) for name in (*self.left_out, *self.unsettled))
+        return tuple(part for part in found if part is not None)
+
+    @property
+    def claims_left_out(self) -> tuple[str, ...]:
+        """The design's own claims that are not asked."""
+        names = (*self.left_out, *self.unsettled)
+        return tuple(name for name in names if gets_part(name) is None)
 
     @property
     def value(self) -> int | None:
@@ -70,7 +82,10 @@ class Least:
 
 
 def least_of(bench: Bench, knob: Knob, most_draw: int) -> Least:
-    """Return the least amount for a knob; `most_draw`: more than this much more is never drawn."""
+    """Return the least amount for a knob; `most_draw`: what all parts draw that get their units.
+
+    No amount further above the present one than that is tried.
+    """
     fails, unsettled = bench.standing()
     upward: list[Tried] = []
     if fails:

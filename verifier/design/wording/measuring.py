@@ -144,6 +144,13 @@ def range_backward(span: Span) -> Diagnostic:
     return Diagnostic("out-of-range", headline, span, mend="swap its ends")
 
 
+def outside_tunable(span: Span, name: str, value: str, ends: str) -> Diagnostic:
+    """A setting that stands outside the range in which it may be turned."""
+    headline = f"`{name}` stands at {value}, outside the range {ends} in which it may be turned"
+    mend = "choose a value inside the range, or widen the range after `tunable`"
+    return Diagnostic("outside-tunable", headline, span, mend=mend)
+
+
 def no_range_here(span: Span) -> Diagnostic:
     """A range where one value is wanted."""
     headline = "one value is wanted here, not a range"
