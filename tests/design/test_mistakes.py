@@ -228,6 +228,85 @@ def test_parameters_are_read_from_the_command_line() -> None:
     assert "coarse-tolerance" in codes(text, Wishes(tolerance=1))
 
 
+COUNTED = "kind k(n: count 0 .. 4 = 1) { in a: signal  out o: signal = a and n > 3 } "
+PICKED = "kind k(w: one of (x, y)) { keep q: one of (a, b) = w  out o: signal = q is b } "
+
+
+@pytest.mark.parametrize(
+    ("text", "code", "headline", "place"),
+    [
+        (
+            f"{COUNTED} design d {{ p : lever  one : k(7)  p -> one.a }}",
+            "out-of-range",
+            "`n` goes from 0 to 4, and this is 7",
+            "7",
+        ),
+        (
+            f"{COUNTED.replace('= 1', '= 9')} design d {{ p : lever  one : k  p -> one.a }}",
+            "out-of-range",
+            "`n` goes from 0 to 4, and this is 9",
+            "9",
+        ),
+        (
+            "kind k(m: count, n: count 1 .. m) { out o: signal = n = m } design d { x : k(3, 0) }",
+            "out-of-range",
+            "`n` goes from 1 to 3, and this is 0",
+            "0",
+        ),
+        (
+            "kind k(n: count 4 .. 1) { out o: signal = n > 1 } design d { one : k(3) }",
+            "out-of-range",
+            "the range runs backward: its low end is above its high end",
+            "4 .. 1",
+        ),
+        (
+            "kind k(n: count 0 .. n) { out o: signal = n > 1 } design d { one : k(3) }",
+            "circle",
+            "`one.n` is defined by itself",
+            "n",
+        ),
+        (
+            "design d { one : supply(2 - 3) }",
+            "out-of-range",
+            "the units of `amount` cannot be below 0",
+            "2 - 3",
+        ),
+        (
+            "kind k(w: one of (a, a)) { out o: signal = w is a } design d { one : k(a) }",
+            "twice",
+            "`a` is given twice",
+            "a",
+        ),
+        # The options of another choice are other ones, even where they stand at the same place.
+        (
+            f"{PICKED} kind whole(v: one of (a, b)) {{ x : k(v) }} design d {{ one : whole(a) }}",
+            "other-option",
+            "two choices with different options cannot stand for each other",
+            "v",
+        ),
+        (
+            f"{PICKED} design d {{ one : k(y) }}",
+            "other-option",
+            "two choices with different options cannot stand for each other",
+            "w",
+        ),
+    ],
+)
+def test_a_parameter_keeps_all_that_its_type_says(
+    text: str, code: str, headline: str, place: str
+) -> None:
+    _, told = resolved(text)
+    first = told[0]
+    assert (first.code, first.headline, first.span and first.span.text) == (code, headline, place)
+    assert first.mend
+
+
+def test_a_parameter_keeps_its_range_on_the_command_line_too() -> None:
+    text = "design d(n: count 0 .. 4 = 1) { p : lever  claim c: possible n > 3 and p }"
+    assert codes(text, Wishes({"n": "4"})) == []
+    assert codes(text, Wishes({"n": "7"})) == ["out-of-range"]
+
+
 def test_a_part_stands_for_its_first_output_and_power_for_its_first_unit() -> None:
     found = design("design d { mains : supply(2)  p : lever  let x = mains  let y = p  }")
     power = net(found, "mains.out")

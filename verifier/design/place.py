@@ -232,23 +232,14 @@ def _shape(node: tree.Type, site: Site, what: str) -> Shape:
         case tree.PlainType(tree.Plain.FLAG | tree.Plain.SIGNAL):
             return Flag()
         case tree.CountType(range_):
-            low = express.whole_number(range_.low, site)
-            high = express.whole_number(range_.high, site)
-            if high < low:
-                raise Mistake(wording.range_backward(range_.span))
+            low, high = express.limits_of(node, site)
             if high - low >= MOST_VALUES:
                 raise Mistake(wording.too_many(range_.span, "a count", MOST_VALUES))
             return Number(low, high, units=False)
         case tree.ChoiceType(options):
-            names = tuple(word.text for word in options)
             if len(options) > MOST_VALUES:
                 raise Mistake(wording.too_many(node.span, "a choice", MOST_VALUES))
-            first: dict[str, tree.Word] = {}
-            for word in options:
-                if word.text in first:
-                    raise Mistake(wording.twice(word.span, word.text, first[word.text].span))
-                first[word.text] = word
-            return Choice(names)
+            return Choice(express.options_of(node))
         case tree.PlainType():
             raise Mistake(wording.not_that_type(node.span, what))
         case _:
@@ -301,6 +292,8 @@ def _start(node: tree.Keep, shape: Shape, site: Site) -> int:
             chosen = express.evaluate(node.start, site, options)
             if not isinstance(chosen, ChoiceValue) or chosen.fixed is None:
                 raise Mistake(wording.wrong_type(node.start.span, "one of its options", chosen))
+            if chosen.options != options:
+                raise Mistake(wording.mixed_choices(node.start.span, options, chosen.options))
             return chosen.fixed
         case Number(low, high):
             start = low if node.start is None else express.whole_number(node.start, site)

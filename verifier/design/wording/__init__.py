@@ -9,6 +9,7 @@ from verifier.design.wording.claiming import (
     claim_scope,
 )
 from verifier.design.wording.measuring import (
+    argument_out_of_range,
     bad_divisor,
     below_zero,
     cannot_join,
@@ -94,6 +95,7 @@ from verifier.design.wording.wiring import (
 
 __all__ = [
     "anywhere_here",
+    "argument_out_of_range",
     "assume_form",
     "bad_divisor",
     "below_zero",

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from verifier.design.values import NumberValue, TimerValue, TimeValue, Value, name_of, time_text
-from verifier.source.diagnostic import Diagnostic, Severity
+from verifier.source.diagnostic import Diagnostic, Label, Severity
 from verifier.source.text import Span
 from verifier.syntax import tree
 from verifier.syntax.mistakes import LONGEST_NUMBER
@@ -136,6 +136,20 @@ def out_of_range(span: Span, value: int, low: int, high: int) -> Diagnostic:
     """A number outside the range of a count."""
     mend = "widen the range, or use a number inside it"
     return Diagnostic("out-of-range", f"{value} is outside {low} .. {high}", span, mend=mend)
+
+
+def argument_out_of_range(
+    span: Span, name: str, value: int, limits: tuple[int, int], declared: Span
+) -> Diagnostic:
+    """A value of a parameter outside the range that the parameter was declared with."""
+    low, high = limits
+    return Diagnostic(
+        "out-of-range",
+        f"`{name}` goes from {low} to {high}, and this is {value}",
+        span,
+        labels=(Label(declared, "declared here"),),
+        mend="give a number inside this range, or widen the range",
+    )
 
 
 def range_backward(span: Span) -> Diagnostic:
