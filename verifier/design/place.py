@@ -5,7 +5,7 @@ from typing import assert_never
 
 from verifier.design import express, wording
 from verifier.design.express import Site
-from verifier.design.model import Choice, Flag, Free, Net, Number, Role, Shape, Timer
+from verifier.design.model import BuiltIn, Choice, Flag, Free, Net, Number, Role, Shape, Timer
 from verifier.design.scope import (
     AlreadyTold,
     BrokenEntry,
@@ -55,6 +55,7 @@ _DESIGN_ONLY = (
     tree.Claim,
     tree.StarvingAllowed,
 )
+_BUILT_IN = {one.value for one in BuiltIn}
 _TOP_ONLY = (tree.Tick, tree.Tolerance, tree.Rooms, tree.OnePress, tree.Uses)
 
 
@@ -205,6 +206,8 @@ def _entry(statement: tree.Statement, name: tree.Declared, index: int | None, si
         case tree.Let():
             return LetEntry(name.name, index, span, scope, env, statement.value)
         case tree.Claim():
+            if name.name in _BUILT_IN:
+                raise Mistake(wording.built_in_claim(span, name.name))
             return ClaimEntry(name.name, index, span, scope, env)
         case tree.Walker():
             return WalkerEntry(name.name, index, span, scope, env, statement.room)

@@ -6,6 +6,7 @@ verifier/source/pages.
 
 from verifier.design.wording.claiming import (
     assume_form,
+    built_in_claim,
     claim_scope,
 )
 from verifier.design.wording.measuring import (
@@ -99,6 +100,7 @@ __all__ = [
     "assume_form",
     "bad_divisor",
     "below_zero",
+    "built_in_claim",
     "cannot_join",
     "cannot_name",
     "chain_through_port",
