@@ -136,6 +136,17 @@ def kind_in_itself(span: Span, name: str, path: str) -> Diagnostic:
     )
 
 
+def kind_of_two_files(span: Span, name: str, both: tuple[Span, Span]) -> Diagnostic:
+    """Two used files that each have a kind of one name."""
+    return Diagnostic(
+        "twice",
+        f"two of the files used here have a kind `{name}`",
+        span,
+        labels=tuple(Label(one, "one of them") for one in both),
+        mend="give one of them another name, or leave out one of the files",
+    )
+
+
 def wrong_place(span: Span, where: str) -> Diagnostic:
     """A statement that has no meaning here."""
     mend = {
