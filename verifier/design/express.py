@@ -317,6 +317,16 @@ def fixed_ticks(node: tree.Expression, site: Site) -> int:
     return ticks(fixed_time(node, site), node, site.tick)
 
 
+def warn_if_exact(span: TimeValue, path: str, site: Site, *, turned: bool) -> None:
+    """Warn of a span that the tolerance of the design does not widen, as it would any other.
+
+    A timer shows one value when a run begins, and one that is `turned` over shows what follows from
+    its span and what it showed: nothing is drawn there.
+    """
+    if site.scope.whole.percent and span.high > site.tick:
+        site.scope.whole.collector.add(wording.exact_span(span.span, path, turned=turned))
+
+
 # --- lets and settings, worked out when they are first asked for ----------------------------------
 
 

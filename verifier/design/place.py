@@ -271,13 +271,18 @@ def _keep(node: tree.Keep, index: int | None, site: Site) -> KeptEntry | TimerEn
     name, scope, env = node.name, site.scope, site.env
     if isinstance(node.type, tree.PlainType) and node.type.plain is tree.Plain.TIMER:
         blank = Entry(name.name, index, name.span, scope, env)
-        start = 0 if node.start is None else express.fixed_ticks(node.start, site)
+        start = 0 if node.start is None else _timer_start(node.start, blank.path, site)
         timer = Timer(blank.path, name.span, scope.path, start)
         return TimerEntry(name.name, index, name.span, scope, env, timer)
     shape = _shape(node.type, site, "kept state")
     net = _net(name, index, site, shape, Role.KEPT)
     start = _start(node, shape, site)
     return KeptEntry(name.name, index, name.span, scope, env, net, start)
+
+
+def _timer_start(node: tree.Expression, path: str, site: Site) -> int:
+    express.warn_if_exact(express.fixed_time(node, site), path, site, turned=False)
+    return express.fixed_ticks(node, site)
 
 
 def _start(node: tree.Keep, shape: Shape, site: Site) -> int:

@@ -216,6 +216,23 @@ def coarse_tolerance(span: TimeValue, percent: int, tick: int) -> Diagnostic:
     )
 
 
+def exact_span(span: Span, path: str, *, turned: bool) -> Diagnostic:
+    """A span that a tolerance leaves as it is."""
+    name = path.rsplit(".", maxsplit=1)[-1]
+    why = f"`{path}` is turned over" if turned else f"`{path}` starts with it"
+    mend = f"begin at 0 and load it: `{name} loads {span.quoted} when begins`"
+    if turned:
+        mend = "make it a `setting`: `latchwork margins` tells how far that may be off"
+    return Diagnostic(
+        "exact-span",
+        f"the tolerance does not widen this span: {why}",
+        span,
+        "taken as exact",
+        mend=mend,
+        severity=Severity.WARNING,
+    )
+
+
 def turned_other(span: Span, path: str) -> Diagnostic:
     """A load that is a span less another timer."""
     mend = f"only `span - {path.rsplit('.', maxsplit=1)[-1]}` may stand here, a glass turned over"
