@@ -307,6 +307,51 @@ def test_a_parameter_keeps_its_range_on_the_command_line_too() -> None:
     assert codes(text, Wishes({"n": "7"})) == ["out-of-range"]
 
 
+PULSE = "mains : supply(4)  ask : button  t : {kind}  l : lamp  mains -> t -> l  ask -> t.start"
+
+
+@pytest.mark.parametrize(
+    ("kind", "code", "mend"),
+    [
+        ("pluse(3 s)", "unknown-kind", "did you mean `pulse`?"),
+        ("pulse(span = 3 s)", "argument", "write `span: 3 s`"),
+        ("pulse(3 s, again: true)", "unknown-name", "write `yes`"),
+        ("pulse(3 s, again: False)", "unknown-name", "write `no`"),
+    ],
+)
+def test_a_part_that_is_refused_is_told_once_with_its_mend(kind: str, code: str, mend: str) -> None:
+    _, told = resolved(f"design d {{ {PULSE.format(kind=kind)} }}")
+    assert [(one.code, one.mend) for one in told] == [(code, mend)]
+
+
+def test_what_is_wired_behind_a_refused_part_in_a_kind_is_not_told_either() -> None:
+    text = "kind k {{ in feed: power  t : {}  out out: power  feed -> t -> out }} design d {{ {} }}"
+    rest = "mains : supply(1)  one : k  l : lamp  mains -> one -> l"
+    assert codes(text.format("pluse(3 s)", rest)) == ["unknown-kind"]
+    assert codes(text.format("pulse(3 s)", rest)) == ["unwired", "never-live", "never-live"]
+
+
+def test_an_argument_may_compare_what_is_known() -> None:
+    text = "kind k(n: flag) { out o: signal = n } design d { setting n = 3  one : k(n = 3) }"
+    assert codes(text) == []
+
+
+def test_an_unknown_port_is_answered_by_ports_and_no_parameter() -> None:
+    _, told = resolved(f"design d {{ {PULSE.format(kind='pulse(3 s)')}  ask -> t.begin }}")
+    (port,) = told
+    assert port.code == "unknown-port"
+    assert port.mend is not None
+    assert port.mend.startswith("its inputs: `feed`, `start`; what can be read of it: `fed`,")
+    assert "again" not in port.mend
+
+
+def test_a_loop_is_told_where_it_runs_through_the_file_of_the_design() -> None:
+    _, (told,) = resolved("design d { s : not_gate  s -> s.input }")
+    assert told.span is not None
+    assert (told.code, told.span.text) == ("loop", "s -> s.input")
+    assert [one.span.source.name for one in told.labels] == ["<parts>"]
+
+
 def test_a_part_stands_for_its_first_output_and_power_for_its_first_unit() -> None:
     found = design("design d { mains : supply(2)  p : lever  let x = mains  let y = p  }")
     power = net(found, "mains.out")

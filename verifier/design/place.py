@@ -347,6 +347,8 @@ def _bind(inside: Scope, part: tree.Part, site: Site) -> None:
             name = argument.name.text
             if name not in names:
                 raise Mistake(wording.unknown_argument(argument.name.span, name, inside.block))
+        elif (pair := _with_equals(argument, names, site)) is not None:
+            raise Mistake(wording.argument_with_equals(argument.span, *pair))
         elif number < len(names):
             name = names[number]
         else:
@@ -359,6 +361,18 @@ def _bind(inside: Scope, part: tree.Part, site: Site) -> None:
     for entry in list(inside.entries()):
         if isinstance(entry, ValueEntry):
             express.setting_value(entry, part.span)
+
+
+def _with_equals(
+    argument: tree.Argument, names: Sequence[str], site: Site
+) -> tuple[str, str] | None:
+    """Return the name and the value of `name = value`, where this can be no comparison."""
+    match argument.value:
+        case tree.Binary(tree.Operator.EQUAL, tree.Ref((tree.Step(name, None),)), value):
+            known = name in site.scope.names or name in site.env.loops
+            return None if known or name not in names else (name, value.span.quoted)
+        case _:
+            return None
 
 
 def _parameter(

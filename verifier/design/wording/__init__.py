@@ -44,6 +44,7 @@ from verifier.design.wording.measuring import (
 )
 from verifier.design.wording.naming import (
     anywhere_here,
+    argument_with_equals,
     circle,
     claim_as_value,
     finer_tick,
@@ -99,6 +100,7 @@ from verifier.design.wording.wiring import (
 __all__ = [
     "anywhere_here",
     "argument_out_of_range",
+    "argument_with_equals",
     "assume_form",
     "bad_divisor",
     "below_zero",

@@ -16,18 +16,27 @@ from verifier.design.wording.lists import listed, meant
 # --- names ---------------------------------------------------------------------------------------
 
 
+_OTHER_WORDS = {"true": "write `yes`", "false": "write `no`"}
+"""Values under the names that they have elsewhere."""
+
+
 def unknown_name(span: Span, name: str, known: Iterable[str]) -> Diagnostic:
     """A name that nothing here declares."""
     names = set(known)
-    mend = meant(name, names) or "declare it here; a block sees only its own names"
+    mend = _OTHER_WORDS.get(name.lower()) or meant(name, names)
+    mend = mend or "declare it here; a block sees only its own names"
     return Diagnostic("unknown-name", f"no `{name}` is declared here", span, mend=mend)
 
 
 def unknown_port(span: Span, name: str, scope: "Scope") -> Diagnostic:
     """A part has no port or readable name like this."""
-    names = list(scope.names)
-    mend = meant(name, names) or (f"it has {listed(names)}" if names else "it has no names at all")
     kind = scope.block.name.text
+    parameters = {one.name.text for one in scope.block.parameters}
+    inputs = [one.name for one in scope.ports(inputs=True)]
+    others = [one for one in scope.names if one not in (*inputs, *parameters)]
+    has = [f"its inputs: {listed(inputs)}"] if inputs else []
+    has += [f"what can be read of it: {listed(others)}"] if others else []
+    mend = meant(name, (*inputs, *others)) or "; ".join(has) or "it has no names at all"
     return Diagnostic("unknown-port", f"`{scope.path}`, a {kind}, has no `{name}`", span, mend=mend)
 
 
@@ -106,6 +115,12 @@ def unknown_argument(span: Span, name: str, block: tree.Block) -> Diagnostic:
     mend = meant(name, names) or f"the kind is {_head(block)}"
     headline = f"`{block.name.text}` has no parameter `{name}`"
     return Diagnostic("argument", headline, span, mend=mend)
+
+
+def argument_with_equals(span: Span, name: str, value: str) -> Diagnostic:
+    """An argument by name, with the wrong sign."""
+    headline = f"an argument is named with a colon: `{name}:`"
+    return Diagnostic("argument", headline, span, mend=f"write `{name}: {value}`")
 
 
 def too_many_arguments(span: Span, block: tree.Block) -> Diagnostic:
