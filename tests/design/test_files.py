@@ -64,3 +64,43 @@ def test_files_in_a_circle_are_told(tmp_path: Path) -> None:
 def test_a_folder_is_no_file(tmp_path: Path) -> None:
     (tmp_path / "gates.latch").mkdir()
     assert told(tmp_path, main='use "gates.latch" design d { }') == ["use-missing"]
+
+
+LIT, DARK = "kind one { out o: signal = yes }", "kind one { out o: signal = no }"
+BOTH = ['use "lit.latch" use "dark.latch"', 'use "dark.latch" use "lit.latch"']
+
+
+@pytest.mark.parametrize("uses", BOTH)
+def test_two_used_files_may_not_have_a_kind_of_one_name(uses: str, tmp_path: Path) -> None:
+    main = f"{uses} design one {{ p : one  claim c: possible p }}"
+    found = told(tmp_path, main=main, lit=LIT, dark=DARK)
+    assert [one for one in found if one != "never-live"] == ["twice"]
+
+
+def test_both_places_are_named(tmp_path: Path) -> None:
+    for name, text in (("main", BOTH[0]), ("lit", LIT), ("dark", DARK)):
+        (tmp_path / f"{name}.latch").write_text(text, encoding="utf-8")
+    collector = Collector()
+    files.load(tmp_path / "main.latch", collector)
+    (found,) = collector.found
+    assert found.span is not None
+    assert found.span.text == 'use "dark.latch"'
+    places = [(Path(one.span.source.name).name, one.span.text) for one in found.labels]
+    assert places == [("lit.latch", "one"), ("dark.latch", "one")]
+    assert found.mend
+
+
+@pytest.mark.parametrize("uses", BOTH)
+def test_a_kind_of_the_file_itself_leaves_nothing_open(uses: str, tmp_path: Path) -> None:
+    main = f"{uses} kind one {{ in i: signal  out o: signal = i }} design d {{ p : one }}"
+    assert told(tmp_path, main=main, lit=LIT, dark=DARK) == ["unwired", "never-live"]
+
+
+def test_one_file_used_by_two_lines_or_two_files_is_one(tmp_path: Path) -> None:
+    main = 'use "lit.latch" use "./lit.latch" use "other.latch" design d { p : one }'
+    assert told(tmp_path, main=main, lit=LIT, other='use "lit.latch"') == []
+
+
+def test_a_used_kind_takes_the_place_of_a_standard_one(tmp_path: Path) -> None:
+    main = 'use "lamps.latch" design d { p : lamp }'
+    assert told(tmp_path, main=main, lamps="kind lamp { out lit: signal = yes }") == []

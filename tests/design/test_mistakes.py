@@ -263,6 +263,130 @@ def test_parameters_are_read_from_the_command_line() -> None:
     assert "coarse-tolerance" in codes(text, Wishes(tolerance=1))
 
 
+COUNTED = "kind k(n: count 0 .. 4 = 1) { in a: signal  out o: signal = a and n > 3 } "
+PICKED = "kind k(w: one of (x, y)) { keep q: one of (a, b) = w  out o: signal = q is b } "
+
+
+@pytest.mark.parametrize(
+    ("text", "code", "headline", "place"),
+    [
+        (
+            f"{COUNTED} design d {{ p : lever  one : k(7)  p -> one.a }}",
+            "out-of-range",
+            "`n` goes from 0 to 4, and this is 7",
+            "7",
+        ),
+        (
+            f"{COUNTED.replace('= 1', '= 9')} design d {{ p : lever  one : k  p -> one.a }}",
+            "out-of-range",
+            "`n` goes from 0 to 4, and this is 9",
+            "9",
+        ),
+        (
+            "kind k(m: count, n: count 1 .. m) { out o: signal = n = m } design d { x : k(3, 0) }",
+            "out-of-range",
+            "`n` goes from 1 to 3, and this is 0",
+            "0",
+        ),
+        (
+            "kind k(n: count 4 .. 1) { out o: signal = n > 1 } design d { one : k(3) }",
+            "out-of-range",
+            "the range runs backward: its low end is above its high end",
+            "4 .. 1",
+        ),
+        (
+            "kind k(n: count 0 .. n) { out o: signal = n > 1 } design d { one : k(3) }",
+            "circle",
+            "`one.n` is defined by itself",
+            "n",
+        ),
+        (
+            "design d { one : supply(2 - 3) }",
+            "out-of-range",
+            "the units of `amount` cannot be below 0",
+            "2 - 3",
+        ),
+        (
+            "kind k(w: one of (a, a)) { out o: signal = w is a } design d { one : k(a) }",
+            "twice",
+            "`a` is given twice",
+            "a",
+        ),
+        # The options of another choice are other ones, even where they stand at the same place.
+        (
+            f"{PICKED} kind whole(v: one of (a, b)) {{ x : k(v) }} design d {{ one : whole(a) }}",
+            "other-option",
+            "two choices with different options cannot stand for each other",
+            "v",
+        ),
+        (
+            f"{PICKED} design d {{ one : k(y) }}",
+            "other-option",
+            "two choices with different options cannot stand for each other",
+            "w",
+        ),
+    ],
+)
+def test_a_parameter_keeps_all_that_its_type_says(
+    text: str, code: str, headline: str, place: str
+) -> None:
+    _, told = resolved(text)
+    first = told[0]
+    assert (first.code, first.headline, first.span and first.span.text) == (code, headline, place)
+    assert first.mend
+
+
+def test_a_parameter_keeps_its_range_on_the_command_line_too() -> None:
+    text = "design d(n: count 0 .. 4 = 1) { p : lever  claim c: possible n > 3 and p }"
+    assert codes(text, Wishes({"n": "4"})) == []
+    assert codes(text, Wishes({"n": "7"})) == ["out-of-range"]
+
+
+PULSE = "mains : supply(4)  ask : button  t : {kind}  l : lamp  mains -> t -> l  ask -> t.start"
+
+
+@pytest.mark.parametrize(
+    ("kind", "code", "mend"),
+    [
+        ("pluse(3 s)", "unknown-kind", "did you mean `pulse`?"),
+        ("pulse(span = 3 s)", "argument", "write `span: 3 s`"),
+        ("pulse(3 s, again: true)", "unknown-name", "write `yes`"),
+        ("pulse(3 s, again: False)", "unknown-name", "write `no`"),
+    ],
+)
+def test_a_part_that_is_refused_is_told_once_with_its_mend(kind: str, code: str, mend: str) -> None:
+    _, told = resolved(f"design d {{ {PULSE.format(kind=kind)} }}")
+    assert [(one.code, one.mend) for one in told] == [(code, mend)]
+
+
+def test_what_is_wired_behind_a_refused_part_in_a_kind_is_not_told_either() -> None:
+    text = "kind k {{ in feed: power  t : {}  out out: power  feed -> t -> out }} design d {{ {} }}"
+    rest = "mains : supply(1)  one : k  l : lamp  mains -> one -> l"
+    assert codes(text.format("pluse(3 s)", rest)) == ["unknown-kind"]
+    assert codes(text.format("pulse(3 s)", rest)) == ["unwired", "never-live", "never-live"]
+
+
+def test_an_argument_may_compare_what_is_known() -> None:
+    text = "kind k(n: flag) { out o: signal = n } design d { setting n = 3  one : k(n = 3) }"
+    assert codes(text) == []
+
+
+def test_an_unknown_port_is_answered_by_ports_and_no_parameter() -> None:
+    _, told = resolved(f"design d {{ {PULSE.format(kind='pulse(3 s)')}  ask -> t.begin }}")
+    (port,) = told
+    assert port.code == "unknown-port"
+    assert port.mend is not None
+    assert port.mend.startswith("its inputs: `feed`, `start`; what can be read of it: `fed`,")
+    assert "again" not in port.mend
+
+
+def test_a_loop_is_told_where_it_runs_through_the_file_of_the_design() -> None:
+    _, (told,) = resolved("design d { s : not_gate  s -> s.input }")
+    assert told.span is not None
+    assert (told.code, told.span.text) == ("loop", "s -> s.input")
+    assert [one.span.source.name for one in told.labels] == ["<parts>"]
+
+
 def test_a_part_stands_for_its_first_output_and_power_for_its_first_unit() -> None:
     found = design("design d { mains : supply(2)  p : lever  let x = mains  let y = p  }")
     power = net(found, "mains.out")

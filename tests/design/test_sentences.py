@@ -238,9 +238,14 @@ def test_only_parts_are_excused_from_starving(who: str) -> None:
         ("p : lever  claim c: never p  keep n: count 0 .. 2", ["counts", "c"]),
         ("p : lever  claim c: never p  keep n: flag  free m: count 0 .. 2", ["c"]),
         ("one : counter(limit: 3)", ["counts"]),
-        ("p : lever  claim counts: never p  keep n: count 0 .. 2", ["counts"]),
         ("mains : supply(2)  one : lamp  mains -> one  keep n: count 0 .. 2", ["fed", "counts"]),
-        ("mains : supply(2)  one : lamp  mains -> one  claim fed: never one.starving", ["fed"]),
+        # Names of other things are no claims, so they take nothing away.
+        ("fed : lever  mains : supply(2)  one : lamp  mains -> one", ["fed"]),
+        ("counts[1..2] : lever  keep fed: count 0 .. 2", ["counts"]),
+        (
+            "m : supply(2)  fed : lamp  m -> fed  keep counts: count 0 .. 2",
+            ["fed", "counts"],
+        ),
     ],
 )
 def test_claims_that_nobody_writes_come_first_and_only_where_they_ask_something(
@@ -249,5 +254,10 @@ def test_claims_that_nobody_writes_come_first_and_only_where_they_ask_something(
     found = design(f"design d {{ {line} }}")
     assert [one.name for one in found.claims] == names
     built_in = {one.name: one.built_in for one in found.claims if one.built_in}
-    written = {"c"} | {name for name in ("fed", "counts") if f"claim {name}" in line}
-    assert built_in == {name: BuiltIn(name) for name in names if name not in written}
+    assert built_in == {name: BuiltIn(name) for name in names if name != "c"}
+
+
+@pytest.mark.parametrize("claim", ["claim fed: never p", "claim counts: never p"])
+@pytest.mark.parametrize("rest", ["", "keep n: count 0 .. 2", "m : supply(2)  x : lamp  m -> x"])
+def test_the_name_of_a_claim_that_nobody_writes_is_taken(claim: str, rest: str) -> None:
+    assert codes(f"design d {{ p : lever  {claim}  {rest} }}") == ["twice"]

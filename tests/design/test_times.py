@@ -3,8 +3,11 @@
 import pytest
 
 from tests.design.make import codes, design, net, resolved, timer
+from verifier.design.files import standard
 from verifier.design.model import Edge, Live, Not, Truth
 from verifier.design.resolve import Wishes
+from verifier.report.bench import bench
+from verifier.source.diagnostic import Severity
 
 GLOW = "design d {{ {head} mains : supply(3)  glow : pulse({span})  mains -> glow  {tail} }}"
 START = "press : button  press -> glow.start"
@@ -13,6 +16,63 @@ START = "press : button  press -> glow.start"
 def spans(head: str, span: str) -> tuple[int, int]:
     load = timer(design(GLOW.format(head=head, span=span, tail=START)), "glow.left").loads[0]
     return load.low, load.high
+
+
+DRIFTING = "design d {{ tick 1 s  tolerance {percent} %  free go: signal  {glass} }}"
+
+
+@pytest.mark.parametrize(
+    ("glass", "place", "headline"),
+    [
+        (
+            "keep t: timer  t loads 10 s - t when go starts",
+            "10 s",
+            "the tolerance does not widen this span: `t` is turned over",
+        ),
+        (
+            "keep t: timer = 9 s + 1 s",
+            "9 s + 1 s",
+            "the tolerance does not widen this span: `t` starts with it",
+        ),
+    ],
+)
+def test_a_span_that_a_tolerance_leaves_exact_is_told(
+    glass: str, place: str, headline: str
+) -> None:
+    found, told = resolved(DRIFTING.format(percent=20, glass=glass))
+    assert found is not None
+    glass_timer = timer(found, "t")
+    assert glass_timer.exact
+    assert glass_timer.longest == 10
+    assert [(one.code, one.headline, one.severity) for one in told] == [
+        ("exact-span", headline, Severity.WARNING)
+    ]
+    assert told[0].span is not None
+    assert told[0].span.text == place
+    assert told[0].mend
+    assert codes(DRIFTING.format(percent=0, glass=glass)) == []
+
+
+@pytest.mark.parametrize(
+    "glass",
+    [
+        "keep t: timer = 1 s",
+        "keep t: timer  t loads 1 s - t when go starts",
+        "keep t: timer  t loads 10 s when go starts",
+    ],
+)
+def test_nothing_is_told_where_a_tolerance_leaves_nothing_out(glass: str) -> None:
+    found, told = resolved(DRIFTING.format(percent=20, glass=glass))
+    assert found is not None
+    assert told == []
+    assert not timer(found, "t").exact
+
+
+def test_no_standard_part_has_a_span_that_a_tolerance_leaves_exact() -> None:
+    placed = [bench(block, standard()) for block in standard().file.blocks if not block.is_design]
+    timers = [one for at in placed if at is not None for one in at.design.timers]
+    assert {one.path for one in timers} >= {"door.left", "pulse.left", "daylight.left"}
+    assert not [one.path for one in timers if one.exact]
 
 
 @pytest.mark.parametrize(

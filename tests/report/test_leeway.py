@@ -113,6 +113,14 @@ def test_only_a_few_runs_are_shown() -> None:
             "All spans of parts may be off by up to 50 % at once. It was not looked further.",
         ),
         (
+            Slack(0, 50, None, (), widens=True, exact=("glass", "one.left")),
+            (
+                "All spans that a tolerance widens may be off by up to 50 % at once. Taken as"
+                " exact: spans that timers start with or are turned over with, of glass, one.left."
+                " It was not looked further."
+            ),
+        ),
+        (
             Slack(3, 7, Edge(8, "enough", Outcome(Verdict.FAILS)), ("saving",), widens=True),
             (
                 "All spans of parts may be off by up to 7 % at once (now 3 %)."

@@ -137,3 +137,22 @@ def test_options_of_a_choice_stand_in_the_comment() -> None:
 )
 def test_names_are_made_legal(name: str, word: str) -> None:
     assert legal(name) == word
+
+
+def test_a_claim_shares_its_names_with_nothing_else(tmp_path: Path) -> None:
+    where = systems("""design hall {
+  hand : button
+  mains : supply(1)
+  fed : bench
+  let broken = hand
+  mains -> fed
+}
+kind bench { in feed: power  uses 2 of feed  let broken = not fed  out o: signal = broken }""")[0]
+    (asked,) = where.questions
+    readings = watch(where, played(where, [Held(0, 1, 3, 6)], 9), asked.bad).readings
+    read = values(waveform(where.design, readings, asked.name), tmp_path)
+    told = {
+        name: [int(read[name][tick], 2) for tick in range(9)] for name in read.references_to_ids
+    }
+    assert told["hall.broken"] == [0, 0, 0, 1, 1, 1, 0, 0, 0]
+    assert told["hall.fed.broken"] == told["hall.fed_.broken"] == [1] * 9

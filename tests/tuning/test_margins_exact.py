@@ -138,6 +138,25 @@ def test_a_tolerance_with_which_it_is_no_design_ends_the_slack(
     assert slack.edge.outcome.reason == NO_DESIGN
 
 
+@pytest.mark.parametrize(
+    ("glass", "exact"),
+    [
+        ("keep t: timer  t loads 2 s - t when ask starts", ("t",)),
+        ("keep t: timer = 2 s  t loads 3 s when ask starts", ("t",)),
+        ("keep t: timer  t loads 2 s when ask starts", ()),
+    ],
+)
+def test_timers_that_no_tolerance_widens_are_named(glass: str, exact: tuple[str, ...]) -> None:
+    rig = rig_of(
+        "design d {\n  free ask: signal\n  setting n = 4 s tunable 1 s .. 9 s\n"
+        f"  keep u: timer  u loads n when ask starts\n  {glass}\n"
+        "  claim c: never t > 1 h\n}\n"
+    )
+    slack = margins(rig, ["c"], 50).slack
+    assert slack is not None
+    assert (slack.widens, slack.exact) == (True, exact)
+
+
 def test_a_design_without_spans_has_none_to_widen() -> None:
     rig = rig_of(
         "design d {\n  setting n = 2 tunable 1 .. 3\n  free ask: signal\n"

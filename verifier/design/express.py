@@ -317,6 +317,16 @@ def fixed_ticks(node: tree.Expression, site: Site) -> int:
     return ticks(fixed_time(node, site), node, site.tick)
 
 
+def warn_if_exact(span: TimeValue, path: str, site: Site, *, turned: bool) -> None:
+    """Warn of a span that the tolerance of the design does not widen, as it would any other.
+
+    A timer shows one value when a run begins, and one that is `turned` over shows what follows from
+    its span and what it showed: nothing is drawn there.
+    """
+    if site.scope.whole.percent and span.high > site.tick:
+        site.scope.whole.collector.add(wording.exact_span(span.span, path, turned=turned))
+
+
 # --- lets and settings, worked out when they are first asked for ----------------------------------
 
 
@@ -392,9 +402,7 @@ def _fixed_value(entry: ValueEntry) -> Value:
     if entry.node is None:
         raise AlreadyTold
     site = Site(entry.home, entry.env)
-    options = None
-    if isinstance(entry.type, tree.ChoiceType):
-        options = tuple(word.text for word in entry.type.options)
+    options = options_of(entry.type) if isinstance(entry.type, tree.ChoiceType) else None
     value = evaluate(entry.node, site, options)
     if not is_fixed(value):
         what = "a setting" if entry.is_setting else f"the parameter `{entry.name}`"
@@ -418,21 +426,59 @@ def is_fixed(value: Value) -> bool:
             return False
 
 
+def options_of(node: tree.ChoiceType) -> tuple[str, ...]:
+    """Return the names of the options of a choice, each of which may be given once."""
+    first: dict[str, tree.Word] = {}
+    for word in node.options:
+        if word.text in first:
+            raise Mistake(wording.twice(word.span, word.text, first[word.text].span))
+        first[word.text] = word
+    return tuple(first)
+
+
+def limits_of(node: tree.CountType, site: Site) -> tuple[int, int]:
+    """Return the least and the largest value of a count."""
+    low, high = whole_number(node.range.low, site), whole_number(node.range.high, site)
+    if high < low:
+        raise Mistake(wording.range_backward(node.range.span))
+    return low, high
+
+
 def _meets(entry: ValueEntry, value: Value, wanted: tree.Type) -> None:
-    """Check a parameter's value against its type."""
+    """Check a parameter's value against its type, with all that the type says of it."""
     assert entry.node is not None
-    expected = _WANTED.get(wanted.plain) if isinstance(wanted, tree.PlainType) else None
-    match wanted:
-        case tree.ChoiceType():
-            fits, name = isinstance(value, ChoiceValue), "one of its options"
-        case tree.CountType():
-            fits, name = isinstance(value, NumberValue), "a count"
-        case _ if expected is None:
+    span = entry.node.span
+    match wanted, value:
+        case tree.ChoiceType(), ChoiceValue(_, options):
+            if options != options_of(wanted):
+                raise Mistake(wording.mixed_choices(span, options_of(wanted), options))
+        case tree.CountType(), NumberValue(Fixed(number)):
+            limits = limits_of(wanted, Site(entry.scope, Env()))
+            if not limits[0] <= number <= limits[1]:
+                told = (entry.name, number, limits, wanted.range.span)
+                raise Mistake(wording.argument_out_of_range(span, *told))
+        case tree.PlainType(tree.Plain.UNITS), NumberValue(Fixed(number)):
+            if number < 0:
+                raise Mistake(wording.negative_number(span, f"the units of `{entry.name}`"))
+        case tree.PlainType(tree.Plain.POWER | tree.Plain.TIMER), _:
             raise Mistake(wording.no_power_parameter(wanted.span))
         case _:
-            fits, name = isinstance(value, expected[0]), expected[1]
-    if not fits:
-        raise Mistake(wording.wrong_argument(entry.node.span, entry.name, name, value))
+            _is_of_type(entry, value, wanted)
+
+
+def _is_of_type(entry: ValueEntry, value: Value, wanted: tree.Type) -> None:
+    assert entry.node is not None
+    match wanted:
+        case tree.ChoiceType():
+            expected: tuple[type[Value], str] = (ChoiceValue, "one of its options")
+        case tree.CountType():
+            expected = (NumberValue, "a count")
+        case tree.PlainType(plain):
+            expected = _WANTED[plain]
+        case _:
+            assert_never(wanted)
+    if not isinstance(value, expected[0]):
+        raise Mistake(wording.wrong_argument(entry.node.span, entry.name, expected[1], value))
 
 
 _WANTED: dict[tree.Plain, tuple[type[Value], str]] = {

@@ -1,5 +1,6 @@
 """Files and the files they use: found, read once, kept inside the folder of the first."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
@@ -55,8 +56,10 @@ class _Loader:
             return None
         _check_names(file, self.collector)
         uses = [self._used(one, path, (*above, path)) for one in file.uses]
-        found = tuple(one for one in uses if one is not None)
-        return Unit(source, file, (*found, standard()), whole=len(found) == len(uses))
+        found = [(use, one) for use, one in zip(file.uses, uses, strict=True) if one is not None]
+        _check_kinds(file, found, self.collector)
+        whole = len(found) == len(uses)
+        return Unit(source, file, (*(one for _, one in found), standard()), whole=whole)
 
     def _used(self, use: tree.Use, path: Path, above: tuple[Path, ...]) -> Unit | None:
         told = self.collector.add
@@ -104,3 +107,22 @@ def _check_names(file: tree.File, collector: Collector) -> None:
         if name in first:
             collector.add(wording.twice(block.name.span, name, first[name].name.span))
         first.setdefault(name, block)
+
+
+def _check_kinds(
+    file: tree.File, uses: Sequence[tuple[tree.Use, Unit]], collector: Collector
+) -> None:
+    """Tell of kinds that two used files have: which of them is meant may not hang on their order.
+
+    A kind of the file itself takes the place of all others of its name, so it leaves nothing open.
+    """
+    own = {block.name.text for block in file.blocks if not block.is_design}
+    first: dict[str, tree.Block] = {}
+    for use, unit in uses:
+        for block in unit.file.blocks:
+            name = block.name.text
+            if block.is_design or name in own:
+                continue
+            if first.setdefault(name, block) is not block:
+                both = (first[name].name.span, block.name.span)
+                collector.add(wording.kind_of_two_files(use.span, name, both))

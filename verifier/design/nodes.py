@@ -294,6 +294,11 @@ class Timer:
         """The most ticks that the timer can show."""
         return max([self.start, *(load.high for load in self.loads)])
 
+    @property
+    def exact(self) -> bool:
+        """Whether it has a span that no tolerance widens, though it is longer than a tick."""
+        return self.start > 1 or any(one.turned and one.low > 1 for one in self.loads)
+
     def __repr__(self) -> str:
         """Name the timer only."""
         return f"Timer({self.path})"

@@ -5,7 +5,7 @@ from typing import assert_never
 
 from verifier.design import express, wording
 from verifier.design.express import Site
-from verifier.design.model import Choice, Flag, Free, Net, Number, Role, Shape, Timer
+from verifier.design.model import BuiltIn, Choice, Flag, Free, Net, Number, Role, Shape, Timer
 from verifier.design.scope import (
     AlreadyTold,
     BrokenEntry,
@@ -55,6 +55,7 @@ _DESIGN_ONLY = (
     tree.Claim,
     tree.StarvingAllowed,
 )
+_BUILT_IN = {one.value for one in BuiltIn}
 _TOP_ONLY = (tree.Tick, tree.Tolerance, tree.Rooms, tree.OnePress, tree.Uses)
 
 
@@ -205,6 +206,8 @@ def _entry(statement: tree.Statement, name: tree.Declared, index: int | None, si
         case tree.Let():
             return LetEntry(name.name, index, span, scope, env, statement.value)
         case tree.Claim():
+            if name.name in _BUILT_IN:
+                raise Mistake(wording.built_in_claim(span, name.name))
             return ClaimEntry(name.name, index, span, scope, env)
         case tree.Walker():
             return WalkerEntry(name.name, index, span, scope, env, statement.room)
@@ -232,23 +235,14 @@ def _shape(node: tree.Type, site: Site, what: str) -> Shape:
         case tree.PlainType(tree.Plain.FLAG | tree.Plain.SIGNAL):
             return Flag()
         case tree.CountType(range_):
-            low = express.whole_number(range_.low, site)
-            high = express.whole_number(range_.high, site)
-            if high < low:
-                raise Mistake(wording.range_backward(range_.span))
+            low, high = express.limits_of(node, site)
             if high - low >= MOST_VALUES:
                 raise Mistake(wording.too_many(range_.span, "a count", MOST_VALUES))
             return Number(low, high, units=False)
         case tree.ChoiceType(options):
-            names = tuple(word.text for word in options)
             if len(options) > MOST_VALUES:
                 raise Mistake(wording.too_many(node.span, "a choice", MOST_VALUES))
-            first: dict[str, tree.Word] = {}
-            for word in options:
-                if word.text in first:
-                    raise Mistake(wording.twice(word.span, word.text, first[word.text].span))
-                first[word.text] = word
-            return Choice(names)
+            return Choice(express.options_of(node))
         case tree.PlainType():
             raise Mistake(wording.not_that_type(node.span, what))
         case _:
@@ -277,13 +271,18 @@ def _keep(node: tree.Keep, index: int | None, site: Site) -> KeptEntry | TimerEn
     name, scope, env = node.name, site.scope, site.env
     if isinstance(node.type, tree.PlainType) and node.type.plain is tree.Plain.TIMER:
         blank = Entry(name.name, index, name.span, scope, env)
-        start = 0 if node.start is None else express.fixed_ticks(node.start, site)
+        start = 0 if node.start is None else _timer_start(node.start, blank.path, site)
         timer = Timer(blank.path, name.span, scope.path, start)
         return TimerEntry(name.name, index, name.span, scope, env, timer)
     shape = _shape(node.type, site, "kept state")
     net = _net(name, index, site, shape, Role.KEPT)
     start = _start(node, shape, site)
     return KeptEntry(name.name, index, name.span, scope, env, net, start)
+
+
+def _timer_start(node: tree.Expression, path: str, site: Site) -> int:
+    express.warn_if_exact(express.fixed_time(node, site), path, site, turned=False)
+    return express.fixed_ticks(node, site)
 
 
 def _start(node: tree.Keep, shape: Shape, site: Site) -> int:
@@ -301,6 +300,8 @@ def _start(node: tree.Keep, shape: Shape, site: Site) -> int:
             chosen = express.evaluate(node.start, site, options)
             if not isinstance(chosen, ChoiceValue) or chosen.fixed is None:
                 raise Mistake(wording.wrong_type(node.start.span, "one of its options", chosen))
+            if chosen.options != options:
+                raise Mistake(wording.mixed_choices(node.start.span, options, chosen.options))
             return chosen.fixed
         case Number(low, high):
             start = low if node.start is None else express.whole_number(node.start, site)
@@ -346,6 +347,8 @@ def _bind(inside: Scope, part: tree.Part, site: Site) -> None:
             name = argument.name.text
             if name not in names:
                 raise Mistake(wording.unknown_argument(argument.name.span, name, inside.block))
+        elif (pair := _with_equals(argument, names, site)) is not None:
+            raise Mistake(wording.argument_with_equals(argument.span, *pair))
         elif number < len(names):
             name = names[number]
         else:
@@ -358,6 +361,18 @@ def _bind(inside: Scope, part: tree.Part, site: Site) -> None:
     for entry in list(inside.entries()):
         if isinstance(entry, ValueEntry):
             express.setting_value(entry, part.span)
+
+
+def _with_equals(
+    argument: tree.Argument, names: Sequence[str], site: Site
+) -> tuple[str, str] | None:
+    """Return the name and the value of `name = value`, where this can be no comparison."""
+    match argument.value:
+        case tree.Binary(tree.Operator.EQUAL, tree.Ref((tree.Step(name, None),)), value):
+            known = name in site.scope.names or name in site.env.loops
+            return None if known or name not in names else (name, value.span.quoted)
+        case _:
+            return None
 
 
 def _parameter(

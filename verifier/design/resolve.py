@@ -121,7 +121,7 @@ def _resolve(
     nets = _nets(whole, kept, free)
     order, loop = loops.in_order(nets, timers)
     if loop:
-        collector.add(wording.loop(loop))
+        collector.add(wording.loop(loop, unit.source))
         return None
     started = ranges.of_design(order, kept, free, timers, anywhere=False)
     anywhere = any(isinstance(one.sentence, model.FromAnywhere) for one in claims)
@@ -157,9 +157,9 @@ def _wire(whole: Whole) -> Wiring:
     for one in whole.scopes:
         wiring.of_scope(one)
     for one in whole.scopes:
-        unwired(one)
+        unwired(one, wiring.behind)
         if one.above is not None:
-            undriven(one)
+            undriven(one, wiring.behind)
     wiring.drives()
     return wiring
 

@@ -143,12 +143,11 @@ def _built_in(scope: Scope) -> Iterator[model.Claim]:
         if above is None:
             starving.append(model.Live(one.uses[2]))
     span = scope.block.name.span
-    if using and "fed" not in scope.names:
+    if using:
         never = model.Never(terms.any_of(starving))
         words = "no part is ever starving"
         yield model.Claim("fed", words, never, span, "never starving", model.BuiltIn.FED)
-    counts = any(_is_count(entry) for one in whole.scopes for entry in one.entries())
-    if counts and "counts" not in scope.names:
+    if any(_is_count(entry) for one in whole.scopes for entry in one.entries()):
         words = "no count leaves its range"
         sentence_ = model.Never(terms.NO)
         yield model.Claim("counts", words, sentence_, span, words, model.BuiltIn.COUNTS)

@@ -161,6 +161,8 @@ def _loads(node: tree.Loads, site: Site) -> None:
     for case in node.cases:
         when = terms.YES if case.condition is None else express.condition(case.condition, site)
         span, turned = _load_span(entry, case.value, site)
+        if turned:
+            express.warn_if_exact(span, entry.path, site, turned=True)
         entry.loads.append(_load(when, span, site, turned=turned))
 
 

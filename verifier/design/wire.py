@@ -1,5 +1,6 @@
 """Wires: which port feeds which, and the loose logic of `when`."""
 
+from collections.abc import Collection
 from dataclasses import dataclass, field
 
 from verifier.design import express, terms, wording
@@ -39,6 +40,7 @@ class Wiring:
 
     drawn: list[WireDrawn] = field(default_factory=list)
     looped: list[tuple[tree.Drive, Site, PortEntry]] = field(default_factory=list)
+    behind: set[PortEntry] = field(default_factory=set)  # wired to what is broken, which was told
 
     def of_scope(self, scope: Scope) -> None:
         """Wire everything that stands in one scope."""
@@ -46,8 +48,7 @@ class Wiring:
             site = Site(scope, placed.env)
             match placed.statement:
                 case tree.Wire() as wire:
-                    with telling(scope.whole.collector):
-                        self._wire(wire, site)
+                    self._wire(wire, site)
                 case tree.Drive() as drive:
                     with telling(scope.whole.collector):
                         self._drive(drive, site)
@@ -57,8 +58,23 @@ class Wiring:
     def _wire(self, wire: tree.Wire, site: Site) -> None:
         for number, stop in enumerate(wire.stops[1:], start=1):
             before = wire.stops[number - 1]
-            source = self._source(before, site, first=number == 1)
-            self._join(source, stop, before, site)
+            with telling(site.scope.whole.collector):
+                try:
+                    source = self._source(before, site, first=number == 1)
+                except AlreadyTold:
+                    self._excuse(_single(stop, site))
+                    raise
+                self._join(source, stop, before, site)
+
+    def _excuse(self, entry: Entry) -> None:
+        """Note what a wire leads to whose beginning is broken: that nothing feeds it is no news."""
+        match entry:
+            case PartEntry(inside=inside) if inside is not None:
+                self.behind.update(inside.ports(inputs=True))
+            case PortEntry():
+                self.behind.add(entry)
+            case _:
+                pass
 
     def _source(self, node: tree.Ref, site: Site, *, first: bool) -> Source:
         entry = _single(node, site)
@@ -163,8 +179,11 @@ def _single(node: tree.Ref, site: Site) -> Entry:
     return found
 
 
-def unwired(scope: Scope) -> None:
-    """Give unwired inputs what they read, and warn of those that are not optional."""
+def unwired(scope: Scope, behind: Collection[PortEntry]) -> None:
+    """Give unwired inputs what they read, and warn of those that are not optional.
+
+    Of ports `behind` what is broken nothing is said, here and in `undriven`.
+    """
     for entry in scope.entries():
         if not isinstance(entry, PartEntry) or entry.inside is None:
             continue
@@ -178,13 +197,13 @@ def unwired(scope: Scope) -> None:
                 port.net.term = Fixed(0)
             else:
                 port.net.term = terms.YES if declared.unwired else terms.NO
-            if declared.unwired is None:
+            if declared.unwired is None and port not in behind:
                 missing.append(port)
         if missing:
             scope.whole.collector.add(wording.unwired(entry, missing))
 
 
-def undriven(scope: Scope) -> None:
+def undriven(scope: Scope, behind: Collection[PortEntry]) -> None:
     """Tell of outputs of a kind that nothing drives, by expression or by wire."""
     for port in scope.ports(inputs=False):
         declared = port.declared
@@ -192,5 +211,6 @@ def undriven(scope: Scope) -> None:
         if declared.value is not None and port.driver is not None:
             scope.whole.collector.add(wording.two_wires(port.driver, port, declared.span))
         if declared.value is None and port.driver is None:
-            scope.whole.collector.add(wording.undriven(port))
+            if port not in behind:
+                scope.whole.collector.add(wording.undriven(port))
             port.net.term = Fixed(0) if port.net.power else terms.NO

@@ -121,7 +121,8 @@ def _slack(board: Board, rig: Rig, found: Margins, slack: Slack, clock: Clock) -
         yield from paragraph(board.width, Text(), words)
         return
     now = f" (now {slack.now} %)" if slack.now else ""
-    words = f"All spans of parts may be off by up to {slack.most} % at once{now}."
+    which = "All spans that a tolerance widens" if slack.exact else "All spans of parts"
+    words = f"{which} may be off by up to {slack.most} % at once{now}."
     edge = slack.edge
     if edge is not None and edge.outcome.verdict is Verdict.UNKNOWN:
         words = f"{words.removesuffix('.')}, as far as is known."
@@ -130,6 +131,12 @@ def _slack(board: Board, rig: Rig, found: Margins, slack: Slack, clock: Clock) -
     elif slack.most == 0:
         words = "The spans of parts may not be off by even 1 %."
     yield from paragraph(board.width, Text(), words, STRONG)
+    if slack.exact:
+        timers = ", ".join(slack.exact)
+        words = (
+            f"Taken as exact: spans that timers start with or are turned over with, of {timers}."
+        )
+        yield from paragraph(board.width, _INDENT, words, NOTE)
     if slack.until:
         words = f"Up to a time only: {', '.join(slack.until)}."
         yield from paragraph(board.width, _INDENT, words, NOTE)

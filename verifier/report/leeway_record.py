@@ -64,6 +64,7 @@ def _slack(rig: Rig, found: Margins, slack: Slack, tick_ns: int) -> Json:
         "now_percent": slack.now,
         "most_percent": slack.most,
         "widens": slack.widens,
+        "exact": list(slack.exact),
         "up_to_a_time_only": list(slack.until),
         "beyond": beyond,
     }

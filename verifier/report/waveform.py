@@ -47,8 +47,8 @@ def waveform(design: Design, readings: Readings, claim: str = "") -> str:
             scope, name = names.of(one.path)
             variables[one.path] = writer.register_var(scope, name, "wire", _bits(one), init="x")
         if claim and readings.broken is not None:
-            scope, name = names.of(f"{claim}.{_BROKEN}")
-            variables[_BROKEN] = writer.register_var(scope, name, "wire", 1, init="x")
+            scope, name = names.of_claim(claim)
+            variables[_claimed(claim)] = writer.register_var(scope, name, "wire", 1, init="x")
         for tick, path, value in sorted(_notes(design, readings, claim), key=lambda one: one[0]):
             writer.change(variables[path], tick * each, value)
         writer.close(readings.length * each)
@@ -100,7 +100,12 @@ def _notes(design: Design, readings: Readings, claim: str) -> Iterator[Note]:
         yield from _timer(readings, timer)
     if claim and readings.broken is not None:
         for tick, value in readings.broken:
-            yield tick, _BROKEN, value
+            yield tick, _claimed(claim), value
+
+
+def _claimed(claim: str) -> str:
+    """Return a path for a claim that no net has: a claim may be named like a part."""
+    return f"claim {claim}"
 
 
 def _timer(readings: Readings, timer: Timer) -> Iterator[Note]:
@@ -133,6 +138,12 @@ class Names:
         for at in range(len(parts)):
             scopes.append(self._own(".".join(parts[: at + 1]), parts[at], scopes, "scope"))
         return tuple(scopes), self._own(path, last, scopes, "name")
+
+    def of_claim(self, claim: str) -> tuple[tuple[str, ...], str]:
+        """Return the scopes and the name of what tells whether a claim is broken."""
+        path = _claimed(claim)
+        scopes = (self.top, self._own(path, claim, (self.top,), "scope"))
+        return scopes, self._own(path, _BROKEN, scopes, "name")
 
     def _own(self, path: str, name: str, scopes: Iterable[str], sort: str) -> str:
         """Return a legal name that no other path has in its scope."""

@@ -45,7 +45,7 @@ TAKEN: dict[str, str] = {
     "takes": "the time that a passage takes",
     "then": "one more step in `Q only after P then R`",
     "tick": "the step of time of a design; also a unit of time",
-    "tolerance": "widens every span of a design's parts by some percent",
+    "tolerance": "widens the spans that timers are loaded with by some percent",
     "tunable": "the range in which a setting may be retuned",
     "until": "shuts a claim's scope: `from C until E: ...`",
     "uses": "the units that a part needs to work: `uses 1 of feed`",

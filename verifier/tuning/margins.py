@@ -52,6 +52,7 @@ class Slack:
     """By how many percent all spans may be off at once: `most`, from `now` as the design says.
 
     No `edge`: it was not looked further. `widens`: whether the design has a span that widens.
+    `exact`: the timers with a span that does not.
     """
 
     now: int
@@ -59,6 +60,7 @@ class Slack:
     edge: Edge | None
     until: tuple[str, ...]
     widens: bool
+    exact: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,6 +158,8 @@ class _Search:
         plain = self.rig.system(self.at, 0)
         if widest is not None and plain is not None and widest.clocks == plain.clocks:
             return Slack(now, now, None, (), widens=False)
+        timers = () if plain is None else plain.design.timers
+        exact = tuple(one.path for one in timers if one.exact)
         most, edge = max(now, MOST_PERCENT), None
         until: dict[str, None] = {}
         ordered = self._quick_first(claims)
@@ -175,7 +179,7 @@ class _Search:
         for name in ordered:
             if most > now and self.rig.decide(self.at, name, most).reach is Reach.UP_TO:
                 until[name] = None
-        return Slack(now, most, edge, tuple(until), widens=True)
+        return Slack(now, most, edge, tuple(until), widens=True, exact=exact)
 
     def _form(self, name: str) -> Form:
         return question(self.rig.made(self.at), name).form

@@ -6,15 +6,18 @@ verifier/source/pages.
 
 from verifier.design.wording.claiming import (
     assume_form,
+    built_in_claim,
     claim_scope,
 )
 from verifier.design.wording.measuring import (
+    argument_out_of_range,
     bad_divisor,
     below_zero,
     cannot_join,
     cannot_name,
     coarse_tolerance,
     empty_window,
+    exact_span,
     large_result,
     long_time,
     mixed_choices,
@@ -42,10 +45,12 @@ from verifier.design.wording.measuring import (
 )
 from verifier.design.wording.naming import (
     anywhere_here,
+    argument_with_equals,
     circle,
     claim_as_value,
     finer_tick,
     kind_in_itself,
+    kind_of_two_files,
     kinds_too_deep,
     missing_argument,
     never_live,
@@ -95,9 +100,12 @@ from verifier.design.wording.wiring import (
 
 __all__ = [
     "anywhere_here",
+    "argument_out_of_range",
+    "argument_with_equals",
     "assume_form",
     "bad_divisor",
     "below_zero",
+    "built_in_claim",
     "cannot_join",
     "cannot_name",
     "chain_through_port",
@@ -106,8 +114,10 @@ __all__ = [
     "claim_scope",
     "coarse_tolerance",
     "empty_window",
+    "exact_span",
     "finer_tick",
     "kind_in_itself",
+    "kind_of_two_files",
     "kinds_too_deep",
     "large_result",
     "long_time",

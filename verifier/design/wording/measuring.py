@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from verifier.design.values import NumberValue, TimerValue, TimeValue, Value, name_of, time_text
-from verifier.source.diagnostic import Diagnostic, Severity
+from verifier.source.diagnostic import Diagnostic, Label, Severity
 from verifier.source.text import Span
 from verifier.syntax import tree
 from verifier.syntax.mistakes import LONGEST_NUMBER
@@ -138,6 +138,20 @@ def out_of_range(span: Span, value: int, low: int, high: int) -> Diagnostic:
     return Diagnostic("out-of-range", f"{value} is outside {low} .. {high}", span, mend=mend)
 
 
+def argument_out_of_range(
+    span: Span, name: str, value: int, limits: tuple[int, int], declared: Span
+) -> Diagnostic:
+    """A value of a parameter outside the range that the parameter was declared with."""
+    low, high = limits
+    return Diagnostic(
+        "out-of-range",
+        f"`{name}` goes from {low} to {high}, and this is {value}",
+        span,
+        labels=(Label(declared, "declared here"),),
+        mend="give a number inside this range, or widen the range",
+    )
+
+
 def range_backward(span: Span) -> Diagnostic:
     """A range whose low end is above its high end."""
     headline = "the range runs backward: its low end is above its high end"
@@ -204,6 +218,23 @@ def coarse_tolerance(span: TimeValue, percent: int, tick: int) -> Diagnostic:
         headline,
         span.span,
         notes=(note,),
+        mend=mend,
+        severity=Severity.WARNING,
+    )
+
+
+def exact_span(span: Span, path: str, *, turned: bool) -> Diagnostic:
+    """A span that a tolerance leaves as it is."""
+    name = path.rsplit(".", maxsplit=1)[-1]
+    why = f"`{path}` is turned over" if turned else f"`{path}` starts with it"
+    mend = f"begin at 0 and load it: `{name} loads {span.quoted} when begins`"
+    if turned:
+        mend = "make it a `setting`: `latchwork margins` tells how far that may be off"
+    return Diagnostic(
+        "exact-span",
+        f"the tolerance does not widen this span: {why}",
+        span,
+        "taken as exact",
         mend=mend,
         severity=Severity.WARNING,
     )

@@ -16,18 +16,27 @@ from verifier.design.wording.lists import listed, meant
 # --- names ---------------------------------------------------------------------------------------
 
 
+_OTHER_WORDS = {"true": "write `yes`", "false": "write `no`"}
+"""Values under the names that they have elsewhere."""
+
+
 def unknown_name(span: Span, name: str, known: Iterable[str]) -> Diagnostic:
     """A name that nothing here declares."""
     names = set(known)
-    mend = meant(name, names) or "declare it here; a block sees only its own names"
+    mend = _OTHER_WORDS.get(name.lower()) or meant(name, names)
+    mend = mend or "declare it here; a block sees only its own names"
     return Diagnostic("unknown-name", f"no `{name}` is declared here", span, mend=mend)
 
 
 def unknown_port(span: Span, name: str, scope: "Scope") -> Diagnostic:
     """A part has no port or readable name like this."""
-    names = list(scope.names)
-    mend = meant(name, names) or (f"it has {listed(names)}" if names else "it has no names at all")
     kind = scope.block.name.text
+    parameters = {one.name.text for one in scope.block.parameters}
+    inputs = [one.name for one in scope.ports(inputs=True)]
+    others = [one for one in scope.names if one not in (*inputs, *parameters)]
+    has = [f"its inputs: {listed(inputs)}"] if inputs else []
+    has += [f"what can be read of it: {listed(others)}"] if others else []
+    mend = meant(name, (*inputs, *others)) or "; ".join(has) or "it has no names at all"
     return Diagnostic("unknown-port", f"`{scope.path}`, a {kind}, has no `{name}`", span, mend=mend)
 
 
@@ -108,6 +117,12 @@ def unknown_argument(span: Span, name: str, block: tree.Block) -> Diagnostic:
     return Diagnostic("argument", headline, span, mend=mend)
 
 
+def argument_with_equals(span: Span, name: str, value: str) -> Diagnostic:
+    """An argument by name, with the wrong sign."""
+    headline = f"an argument is named with a colon: `{name}:`"
+    return Diagnostic("argument", headline, span, mend=f"write `{name}: {value}`")
+
+
 def too_many_arguments(span: Span, block: tree.Block) -> Diagnostic:
     """More arguments than parameters."""
     count = len(block.parameters)
@@ -133,6 +148,17 @@ def kind_in_itself(span: Span, name: str, path: str) -> Diagnostic:
     notes = (f"`{path}` would hold another one, and so on without end",)
     return Diagnostic(
         "kind-in-itself", headline, span, notes=notes, mend="use a row of parts instead"
+    )
+
+
+def kind_of_two_files(span: Span, name: str, both: tuple[Span, Span]) -> Diagnostic:
+    """Two used files that each have a kind of one name."""
+    return Diagnostic(
+        "twice",
+        f"two of the files used here have a kind `{name}`",
+        span,
+        labels=tuple(Label(one, "one of them") for one in both),
+        mend="give one of them another name, or leave out one of the files",
     )
 
 

@@ -2,13 +2,14 @@
 
 from typing import TYPE_CHECKING
 
+from verifier.design.model import Net
 from verifier.source.diagnostic import Diagnostic, Label, Severity
-from verifier.source.text import Span
+from verifier.source.text import Source, Span
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from verifier.design.model import Net, Timer
+    from verifier.design.model import Timer
     from verifier.design.scope import PartEntry, PortEntry, Scope
 
 from verifier.design.wording.lists import listed
@@ -98,14 +99,26 @@ def undriven(port: "PortEntry") -> Diagnostic:
     return Diagnostic("undriven", f"nothing drives the output `{port.name}`", port.span, mend=mend)
 
 
-def loop(items: "Sequence[Net | Timer]") -> Diagnostic:
-    """A loop through no kept state, net by net; a timer stands in it for what it runs while."""
+def _place(item: "Net | Timer") -> Span:
+    """Return the place of the wire into a port where there is one, else of the declaration."""
+    return item.driver if isinstance(item, Net) and item.driver is not None else item.span
+
+
+def loop(items: "Sequence[Net | Timer]", own: Source) -> Diagnostic:
+    """A loop through no kept state, net by net; a timer stands in it for what it runs while.
+
+    It is told where it runs through the file of the design, `own`, if it does: by a wire there, or
+    by what is declared there.
+    """
     path = " -> ".join(f"`{one.path}`" for one in [*reversed(items), items[-1]])
-    labels = tuple(Label(one.span, f"`{one.path}`") for one in items[1:4])
+    first = next((at for at, one in enumerate(items) if _place(one).source is own), 0)
+    labels = tuple(
+        Label(_place(one), f"`{one.path}`") for one in [*items[first + 1 :], *items[:first]][:3]
+    )
     return Diagnostic(
         "loop",
         "a loop that nothing holds: each waits for the other in the same tick",
-        items[0].span,
+        _place(items[first]),
         labels=labels,
         notes=(f"round it goes: {path}",),
         mend="put a part that keeps state into it, such as a relay, which answers a tick later",
