@@ -94,6 +94,19 @@ def test_what_is_set_stays_until_it_is_set_again(tmp_path: Path) -> None:
     assert (6100, "gate is shut") in found
 
 
+def test_what_is_set_stays_to_the_end_of_what_is_shown(tmp_path: Path) -> None:
+    path = write(tmp_path, MAZE)
+    found = events(path, "--press", "mode to loud at 1 s", "--press", "ask at 2 s")
+    assert [one for one in found if "mode" in one[1] or "gate" in one[1]] == [
+        (1000, "someone sets mode to loud"),
+        (1000, "mode stands at loud"),
+        (1100, "gate begins to open"),
+        (2100, "gate is open"),
+    ]
+    for_a_while = events(path, "--press", "mode to loud at 1 s for 2 s")
+    assert (3000, "mode is let go") in for_a_while
+
+
 @pytest.mark.parametrize(
     ("press", "words"),
     [

@@ -16,7 +16,7 @@ from verifier.cli.times import Press, PressType, Time, TimeType
 from verifier.design.model import Design
 from verifier.report.record import run_record, text_of
 from verifier.report.simulation import simulation, write_simulation
-from verifier.simulate.told import NoWayError, played
+from verifier.simulate.told import NoWayError, played, standing
 from verifier.system.lower import lower
 
 MOST_PRESSES = 5_000
@@ -67,7 +67,8 @@ def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click
         trace = played(system, acts, max(length, 1))
     except NoWayError as lost:
         raise click.UsageError(str(lost), ctx) from lost
-    found = simulation(system, trace, onward=options.until is None)
+    stays = standing(system, acts, trace.length)
+    found = simulation(system, trace, onward=options.until is None, standing=stays)
     if options.svg is not None:
         from verifier.report.drawing.timeline import timeline
 

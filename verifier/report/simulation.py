@@ -1,6 +1,6 @@
 """A run that a person asked for: its rows, its events, and how it is shown."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from rich.text import Text
@@ -33,13 +33,17 @@ class Simulation:
     readings: Readings
 
 
-def simulation(system: System, trace: Trace, *, onward: bool) -> Simulation:
+def simulation(
+    system: System, trace: Trace, *, onward: bool, standing: Sequence[int] | None = None
+) -> Simulation:
     """Return a run with all that changes in it.
 
-    `onward`: after its end it is followed with nobody acting until it rests or comes again.
+    `onward`: after its end it is followed until it rests or comes again, with nobody acting but for
+    the choices that stay as `standing` says.
     """
     design = system.design
-    watched = watch(system, trace, None, _CALM if onward else 0, again=True)
+    calm = _CALM if onward else 0
+    watched = watch(system, trace, None, calm, again=True, standing=standing)
     focus = Focus.of(design)
     rows = choose(design, watched.readings, focus)
     history = History(
