@@ -15,6 +15,7 @@ from verifier.report.look import FAINT, STRONG, Board
 from verifier.report.presses import presses
 from verifier.report.rows import Focus, choose
 from verifier.simulate.readings import Readings
+from verifier.simulate.told import Act, played, standing
 from verifier.simulate.watch import watch
 from verifier.system.model import System
 from verifier.verdict.trace import Trace
@@ -31,6 +32,29 @@ class Simulation:
     events: tuple[Event, ...]
     rests: bool
     readings: Readings
+
+
+@dataclass(frozen=True, slots=True)
+class Wished:
+    """What a person asked for: acts within `length` ticks.
+
+    `onward`: after these the run is followed until it rests or comes again.
+    """
+
+    acts: Sequence[Act]
+    length: int
+    onward: bool
+
+
+def as_wished(system: System, wished: Wished) -> Simulation:
+    """Return the run with these acts; what is set without an end stays to the end of what is shown.
+
+    Raises:
+        NoWayError: A walker has no open way to its room.
+    """
+    trace = played(system, wished.acts, wished.length)
+    stays = standing(system, wished.acts, wished.length)
+    return simulation(system, trace, onward=wished.onward, standing=stays)
 
 
 def simulation(
@@ -72,10 +96,10 @@ def _report(board: Board, system: System, found: Simulation) -> Iterator[Text]:
     yield Text()
     if not history.rows:
         yield Text("Nothing changes, from the start on.")
-        return
-    yield from diagram(board, history)
-    if found.rests:
-        yield Text("Then all is at rest.")
+    else:
+        yield from diagram(board, history)
+        if found.rests:
+            yield Text("Then all is at rest.")
     if found.events:
         yield Text()
         yield from ledger(board, clock, found.events, _MOST_LINES)
