@@ -84,7 +84,7 @@ class Teller:
         """Yield a wait from one tick to another, if it is one, with what then happens."""
         if end - start > 1:
             words = f"wait {self.clock.span(end - start)}"
-            seen = [one for one in events if one.tick == end and one.kind is Kind.CHANGE]
+            seen = [one for one in events if one.seen == end and one.kind is Kind.CHANGE]
             changes = [one.words for one in seen if one.about not in self._nets]
             if changes:
                 words += f" until {' and '.join(changes[-_MOST_REASONS:])}"
