@@ -7,7 +7,7 @@ from itertools import groupby
 from rich.text import Text
 
 from verifier.design.model import Choice, Number, Part
-from verifier.puzzle.moves import Made, Move, feet_of
+from verifier.puzzle.moves import Made, Move
 from verifier.puzzle.route import Others, Route, Routed
 from verifier.puzzle.space_paths import Order
 from verifier.report.clock import Clock
@@ -21,6 +21,7 @@ from verifier.report.paragraph import paragraph
 from verifier.report.phrases import Phrases
 from verifier.report.presses import moved
 from verifier.report.story import Story, plain
+from verifier.simulate.feet import feet_of
 from verifier.simulate.variations import Variations
 from verifier.system.model import System
 from verifier.verdict.answer import Answer, Verdict
