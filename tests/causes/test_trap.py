@@ -56,6 +56,29 @@ def test_the_story_of_a_trap_says_what_shuts_it() -> None:
     )
 
 
+def test_without_a_step_that_is_one_of_a_row_there_would_be_a_way() -> None:
+    row = system("""\
+design row {
+  tick 500 ms
+  rooms hall, stair, cell
+  passage hall <-> stair
+  passage stair -> hall
+  passage stair -> cell
+  walker guest starts in hall
+  claim away: always possible guest is in hall
+}
+""")
+    run = trace(row, (1, {"guest.sets_out": 1}), (1, {"guest.sets_out": 3}))
+    found = explain_trap(row, question(row, "away"), run)
+    assert found is not None
+    assert [one.start for one in found.acts] == [0, 1]
+    # Held on in the cell, where there is no way out: no act.
+    held = trace(row, (1, {"guest.sets_out": 1}), (3, {"guest.sets_out": 3}))
+    near = explain_trap(row, question(row, "away"), held)
+    assert near is not None
+    assert [(one.start, one.stop) for one in near.acts] == [(0, 1), (1, 2)]
+
+
 def test_a_trap_that_one_can_be_left_in_is_told_by_what_was_kept() -> None:
     cellar = system("""\
 design cellar {

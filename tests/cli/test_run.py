@@ -79,7 +79,7 @@ def test_walkers_choices_and_levers(tmp_path: Path) -> None:
     path = write(tmp_path, MAZE)
     found = events(path, "--press", "mode to loud at 1 s", "--press", "guest to hall at 3 s")
     assert (1000, "someone sets mode to loud") in found
-    assert (3100, "guest sets out from lawn to hall") in found
+    assert (3000, "guest sets out from lawn to hall") in found
     assert (4000, "guest is in hall") in found
     moved = events(path, "--press", "bolt at 0 s", "--press", "bolt at 2 s")
     assert (0, "someone moves bolt") in moved
@@ -92,6 +92,73 @@ def test_what_is_set_stays_until_it_is_set_again(tmp_path: Path) -> None:
     found = events(path, "--press", "mode to loud at 1 s", "--press", "mode to calm at 5 s")
     assert (2100, "gate is open") in found
     assert (6100, "gate is shut") in found
+
+
+def test_what_is_set_stays_to_the_end_of_what_is_shown(tmp_path: Path) -> None:
+    path = write(tmp_path, MAZE)
+    found = events(path, "--press", "mode to loud at 1 s", "--press", "ask at 2 s")
+    assert [one for one in found if "mode" in one[1] or "gate" in one[1]] == [
+        (1000, "someone sets mode to loud"),
+        (1000, "mode stands at loud"),
+        (1100, "gate begins to open"),
+        (2100, "gate is open"),
+    ]
+    for_a_while = events(path, "--press", "mode to loud at 1 s for 2 s")
+    assert (3000, "mode is let go") in for_a_while
+
+
+CELLS = """\
+kind hatch(room: room) "opens its lid to whoever touches it, from wherever" {
+  free hand: signal
+  keep lid: flag
+  lid becomes yes when hand
+}
+design cells {
+  tick 100 ms
+  rooms hall, cell
+  passage hall <-> cell takes 1 s
+  walker guest starts in hall
+  calm  : button(room: hall)
+  bolt  : lever(room: cell)
+  trap  : hatch(room: cell)
+  keep quiet: flag
+  quiet becomes yes when calm or bolt
+}
+"""
+
+
+def test_a_press_from_the_wrong_room_is_in_vain(tmp_path: Path) -> None:
+    path = write(tmp_path, CELLS)
+    found = events(path, "--press", "guest to cell at 0 s", "--press", "calm at 1 s")
+    assert (1000, "someone presses calm in vain: nobody is in hall") in found
+    between = events(path, "--press", "guest to cell at 0 s", "--press", "calm at 500 ms")
+    assert (500, "someone presses calm in vain: nobody is in hall") in between
+    away = call("run", path, "--press", "bolt at 1 s")
+    assert "Nothing changes" in away.stdout
+    assert "someone moves bolt in vain: nobody is in cell" in away.stdout
+
+
+@pytest.mark.parametrize(
+    "presses",
+    [
+        ["calm at 0 s"],
+        ["guest to cell at 0 s", "calm at 0 s"],
+        ["guest to cell at 0 s", "bolt at 500 ms for 1 s"],  # somebody comes while it lasts
+        ["trap at 1 s"],  # a room by name, and no say in it
+        ["trap at 1 s", "guest to cell at 3 s"],
+    ],
+)
+def test_what_does_something_is_not_in_vain(presses: list[str], tmp_path: Path) -> None:
+    given = [word for press in presses for word in ("--press", press)]
+    assert not [words for _, words in events(write(tmp_path, CELLS), *given) if "in vain" in words]
+
+
+def test_a_press_in_vain_is_told_beside_one_that_is_none(tmp_path: Path) -> None:
+    given = ("--press", "trap at 1 s", "--press", "bolt at 2 s")
+    assert [one for one in events(write(tmp_path, CELLS), *given) if "someone" in one[1]] == [
+        (1000, "someone moves trap"),
+        (2000, "someone moves bolt in vain: nobody is in cell"),
+    ]
 
 
 @pytest.mark.parametrize(

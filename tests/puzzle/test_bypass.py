@@ -152,6 +152,35 @@ def test_elements_of_all_kinds() -> None:
     ]
 
 
+MARSH = """
+design marsh {
+  tick 1 s
+  rooms hall, ford, isle, goal
+  passage hall <-> ford
+  passage ford -> isle
+  passage isle -> goal when GUARD TAKES
+  walker guest starts in hall
+  keep wet[1..2]: flag
+}
+"""
+
+
+@pytest.mark.parametrize("takes", ["", "takes 3 s"])
+@pytest.mark.parametrize(
+    "guard", ["not any of wet", "not (wet[1] or wet[2])", "not wet[1] and not wet[2]", "wet[1]"]
+)
+def test_passages_are_those_of_the_design_whatever_guards_them(guard: str, takes: str) -> None:
+    goal = asked(MARSH.replace("GUARD", guard).replace("TAKES", takes), "guest is in goal")
+    found = [name for kind, name, _ in kinds(goal) if kind == "passage"]
+    assert found == ["hall <-> ford", "ford -> isle", "isle -> goal"]
+
+
+def test_a_passage_that_is_never_open_is_none() -> None:
+    text = MARSH.replace("isle -> goal when GUARD TAKES", "isle -> hall when no")
+    found = [name for kind, name, _ in kinds(asked(text, "guest is in isle")) if kind == "passage"]
+    assert found == ["hall <-> ford", "ford -> isle"]
+
+
 def used(goal: Goal, name: str) -> Element:
     return next(one for one in elements_of(goal) if one.name == name)
 

@@ -56,6 +56,57 @@ def test_the_vestibule() -> None:
     )
 
 
+CORRIDOR = """\
+design corridor {
+  tick 500 ms
+  rooms hall, cell, yard
+  passage hall -> cell takes 1 s
+  passage cell -> yard when g.on takes 1 s
+  walker guest starts in hall
+  go : button(room: hall)
+  m  : supply(2)
+  g  : pulse(3 s)
+  m -> g
+  go -> g.start
+  claim c: never guest is in yard
+}
+"""
+GOES, WALKS = {"go.hand": 1, "guest.sets_out": 1}, {"guest.sets_out": 1}
+
+
+def test_a_walker_sets_out_in_the_tick_of_the_choice_with_the_reasons_for_it() -> None:
+    found = told(CORRIDOR, "c", (1, GOES), (1, {}), (1, WALKS), (2, {}))
+    assert lines(found) == [
+        (0, "someone presses go", "", 0),
+        (0, "guest sets out from hall to cell", "", 0),
+        (1, "g starts (3 s)", "by go", 11),
+        (2, "guest is in cell", "", 0),
+        (2, "guest sets out from cell to yard", "while g is on", 0),
+        (4, "guest is in yard", "", 0),
+    ]
+
+
+@pytest.mark.parametrize("first", ["hall", "shed"])
+def test_each_setting_out_is_an_act_whatever_the_order_of_passages(first: str) -> None:
+    ways = ["  passage hall -> shed", "  passage hall -> cell takes 1 s"]
+    if first == "hall":
+        ways.reverse()
+    text = CORRIDOR.replace("  passage hall -> cell takes 1 s", "\n".join(ways))
+    exit_of = {"guest.sets_out": 1 if first == "hall" else 2}
+    text = text.replace("rooms hall,", "rooms shed, hall,")
+    found = told(text, "c", (1, GOES | exit_of), (1, {}), (1, WALKS), (2, {}))
+    assert found.needs[0] == "Each of the 3 acts is needed."
+    assert not any("press" in words for words in found.needs)
+
+
+def test_a_walker_that_holds_its_choice_acts_when_it_sets_out() -> None:
+    found = told(CORRIDOR, "c", (1, GOES), (1, WALKS), (1, WALKS), (2, {}))
+    assert found.near is not None
+    assert [(one.start, one.stop) for one in found.near.plan.presses] == [(0, 1), (0, 1), (2, 3)]
+    assert found.needs[0] == "Each of the 3 acts is needed."
+    assert "Fails whenever guest's setting out at 1.0 s comes" in found.needs[1]
+
+
 def test_gates_are_looked_through() -> None:
     found = told(STAIRS, "c", (1, {"head.hand": 1}), (21, {}))
     assert lines(found) == [

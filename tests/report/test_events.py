@@ -59,9 +59,21 @@ def test_doors_walkers_and_amounts() -> None:
     ]
     walk = row("guest", (Place("lawn"), 2), (Place("lawn -> hall", between=True), 3),
                (Place("hall"), 1))  # fmt: skip
-    assert told(walk) == [(2, "guest sets out from lawn to hall"), (5, "guest is in hall")]
+    assert told(walk) == [(1, "guest sets out from lawn to hall"), (5, "guest is in hall")]
     gets = row("pump", (Amount(4), 2), (Amount(1, 4, units=True), 2), note="gets")
     assert told(gets) == [(2, "pump gets 1 unit, needs 4")]
+
+
+def test_who_arrives_and_sets_out_in_one_tick_does_it_in_this_order() -> None:
+    walk = row("guest", (Place("lawn"), 1), (Place("lawn -> hall", between=True), 2),
+               (Place("hall"), 1), (Place("hall -> loft", between=True), 2))  # fmt: skip
+    gate = row("gate", (Leaf.OPENING, 3), (Leaf.OPEN, 3))
+    assert told(walk, gate) == [
+        (0, "guest sets out from lawn to hall"),
+        (3, "guest is in hall"),
+        (3, "gate is open"),
+        (3, "guest sets out from hall to loft"),
+    ]
 
 
 def test_a_break_stands_last_in_its_tick_and_a_mend_is_not_told() -> None:

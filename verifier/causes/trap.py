@@ -6,14 +6,14 @@ tried by a lever: were it so, what is asked for would be within reach.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import islice, product
 
 from verifier.causes.levers import bench, levered
 from verifier.design.model import Flag, Net, Role
 from verifier.simulate.endless import Round
 from verifier.simulate.machine import Machine, Position, machine
-from verifier.simulate.presses import Press, Stretch
+from verifier.simulate.presses import Press, Stretch, stretches_of
 from verifier.simulate.variations import Variations
 from verifier.system.expr import Node, Op, reachable
 from verifier.system.model import Cone, Question, System
@@ -71,7 +71,7 @@ def explain_trap(system: System, question: Question, trace: Trace) -> Trap | Non
         if not live or dead
     ]
     freed = tuple(one for one in never[:_MOST] if _frees(system, question, trace, one))
-    acts = tuple(one for one in near.plan.presses if _was_needed(follower, near, trace, one))
+    acts = tuple(one for one in near.plan.presses if _was_needed(follower, near, one))
     return Trap(freed, acts, near)
 
 
@@ -152,15 +152,8 @@ def _frees(system: System, question: Question, trace: Trace, never: Never) -> bo
     return look_round(follower, end, forced).ever[0]
 
 
-def _was_needed(follower: Machine, near: Variations, trace: Trace, press: Press) -> bool:
+def _was_needed(follower: Machine, near: Variations, press: Press) -> bool:
     """Whether there would still be a way at the end of the run without one act."""
-    steps: list[Stretch] = []
-    tick = 0
-    for stretch in Round.of(near.machine.cone, Lasso(trace, 0)).stretches:
-        for at in range(tick, tick + stretch.ticks):
-            mine = list(stretch.choices)
-            if press.start <= at < press.stop:
-                mine[press.choice] = 0
-            steps.append(Stretch(1, tuple(mine), stretch.draws))
-        tick += stretch.ticks
+    others = tuple(one for one in near.plan.presses if one is not press)
+    steps = stretches_of(replace(near.plan, presses=others), follower)
     return look_round(follower, _end(follower, near.start, steps), {}).ever[0]

@@ -15,8 +15,9 @@ from verifier.cli.output import save
 from verifier.cli.times import Press, PressType, Time, TimeType
 from verifier.design.model import Design
 from verifier.report.record import run_record, text_of
-from verifier.report.simulation import simulation, write_simulation
-from verifier.simulate.told import NoWayError, played
+from verifier.report.simulation import Wished, as_wished, write_simulation
+from verifier.report.vain import with_vain
+from verifier.simulate.told import NoWayError
 from verifier.system.lower import lower
 
 MOST_PRESSES = 5_000
@@ -53,7 +54,8 @@ def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click
 
     A press is written 'NAME at TIME for TIME'; without the second time it lasts one tick. 'NAME to
     OPTION at TIME' sets a free choice, which then stays, or sends a walker to a room. Spans that
-    are ranges take their lowest value.
+    are ranges take their lowest value. A press from a room in which nobody is then is told as one
+    in vain.
     """
     options = Options(**given)
     design = _design(ctx, options)
@@ -63,11 +65,11 @@ def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click
     system = lower(design)
     acts, last = acts_of(ctx, system, presses)
     length = last if options.until is None else options.until.ticks(design.tick_ns) + 1
+    wished = Wished(acts, max(length, 1), onward=options.until is None)
     try:
-        trace = played(system, acts, max(length, 1))
+        found = with_vain(system, wished, as_wished(system, wished))
     except NoWayError as lost:
         raise click.UsageError(str(lost), ctx) from lost
-    found = simulation(system, trace, onward=options.until is None)
     if options.svg is not None:
         from verifier.report.drawing.timeline import timeline
 

@@ -179,7 +179,8 @@ class Walker:
     While the timer shows 0 a walker whose place is a passage stands in its far room (this happens
     only where a span that may be one tick was drawn so). `exits` is the free choice among the exits
     of the room, 0 to stay. `starts` and `ends` map each place option to the room that it comes from
-    and the room reached there; rooms map to themselves.
+    and the room reached there; rooms map to themselves. `leads` tells for each room to which rooms
+    its exits lead, from exit 1 on.
     """
 
     name: str
@@ -188,6 +189,7 @@ class Walker:
     exits: Net
     starts: tuple[int, ...]
     ends: tuple[int, ...]
+    leads: tuple[tuple[int, ...], ...]
 
 
 # --- claims --------------------------------------------------------------------------------------

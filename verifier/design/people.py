@@ -82,14 +82,15 @@ def new_walker(name: str, rooms: Sequence[str], exits: Sequence[Exit], span: Spa
         label = f"{rooms[one.start]} -> {rooms[one.end]}"
         again = sum(known.split(" (")[0] == label for known in labels)
         labels.append(f"{label} ({again + 1})" if again else label)
-    degree = max((len(exits_of(room, exits)) for room in range(len(rooms))), default=0)
+    leads = tuple(tuple(one.end for one in exits_of(room, exits)) for room in range(len(rooms)))
+    degree = max(map(len, leads), default=0)
     options = ("stay", *(f"exit {number}" for number in range(1, degree + 1)))
     place = Net(f"{name}.place", Choice(tuple(labels)), span, Role.PLACE, "")
     timer = Timer(f"{name}.on_the_way", span, "")
     choice = Net(f"{name}.sets_out", Choice(options), span, Role.FREE, "")
     starts = (*range(len(rooms)), *(one.start for one in slow))
     ends = (*range(len(rooms)), *(one.end for one in slow))
-    return Walker(name, place, timer, choice, starts, ends)
+    return Walker(name, place, timer, choice, starts, ends, leads)
 
 
 def exits_of(room: int, exits: Sequence[Exit]) -> list[Exit]:

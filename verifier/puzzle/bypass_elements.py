@@ -148,7 +148,8 @@ class Walked:
             and (self._is_room(place) or self.walker.starts[place] == room)
         ]
         leaves = pool.or_(*goes)
-        if all(self._at(room, way, leaves) is pool.no for way in range(1, self._ways)):
+        ways = [way for way, end in enumerate(self.walker.leads[room], start=1) if end == other]
+        if all(self._at(room, way, leaves) is pool.no for way in ways):
             return pool.no
         return pool.and_(self.stands_in(room), leaves)
 
@@ -160,11 +161,6 @@ class Walked:
         pool, registers = self.system.pool, self.system.registers
         nexts = [registers[node.data[0]].next for node in self.places[1:]]
         return pool.not_(pool.or_(*nexts)) if place == 0 else nexts[place - 1]
-
-    @property
-    def _ways(self) -> int:
-        shape = self.walker.exits.shape
-        return len(shape.options) if isinstance(shape, Choice) else 0
 
     def _at(self, room: int, way: int, node: Node) -> Node:
         """Return what becomes of a node where the walker takes one of the exits of a room."""

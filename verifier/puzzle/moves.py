@@ -4,10 +4,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from verifier.design.model import Walker
+from verifier.simulate.feet import feet_of, spread
 from verifier.simulate.machine import NO_DRAW, Look, Machine, Position, machine
 from verifier.system.cone import cone
-from verifier.system.expr import Node, Op
+from verifier.system.expr import Node
 from verifier.system.model import System
 from verifier.verdict.trace import Step, Trace
 
@@ -45,43 +45,6 @@ class Deeds:
 
     moves: tuple[Made, ...]
     luck: tuple[Luck, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Feet:
-    """How to see a walker set out: its choice, and where it stands, in registers by index."""
-
-    walker: Walker
-    choice: int
-    places: tuple[int, ...]
-
-    def room(self, registers: Sequence[bool]) -> int:
-        """Return the room in which the walker is, or to which it is on its way."""
-        return self.walker.ends[self._place(registers)]
-
-    def sets_out(self, before: Sequence[bool], after: Sequence[bool]) -> bool:
-        """Say whether it set out from one tick to the next; to arrive is no setting out."""
-        place = self._place(after)
-        if place == self._place(before):
-            return False
-        on_its_way = self.walker.ends[place] != place
-        return on_its_way or self.room(before) != self.room(after)
-
-    def _place(self, registers: Sequence[bool]) -> int:
-        live = [registers[index] for index in self.places]
-        return live.index(True) + 1 if True in live else 0
-
-
-def feet_of(system: System) -> dict[int, Feet]:
-    """Return all walkers by the index of their choice."""
-    index = {choice.name: number for number, choice in enumerate(system.choices)}
-    found = {}
-    for walker in system.design.walkers:
-        nodes = system.shown[walker.place.path].nodes[1:]
-        places = tuple(node.data[0] for node in nodes if node.op is Op.REGISTER)
-        choice = index[walker.exits.path]
-        found[choice] = Feet(walker, choice, places)
-    return found
 
 
 def presses_in(system: System, before: Sequence[int], now: Sequence[int]) -> Iterator[Move]:
@@ -139,7 +102,7 @@ class _Follower:
 
     def _note(self, at: Position, look: Look, draws: Sequence[int]) -> None:
         for one in self.feet:
-            before, after = self._whole(at[0]), self._whole(look.registers)
+            before, after = spread(self.part, at[0]), spread(self.part, look.registers)
             if one.sets_out(before, after):
                 self.moves.append(Made(self.tick, Move(one.choice, one.room(after)), 1))
         for place, drawn in enumerate(draws):
@@ -147,12 +110,6 @@ class _Follower:
                 load = self.machine.clocks[place].loads[look.loads[place]]
                 clock = self.part.clocks[place]
                 self.luck.append(Luck(self.tick, clock, drawn, load.low, load.high))
-
-    def _whole(self, registers: Sequence[bool]) -> list[bool]:
-        whole = [False] * len(self.system.registers)
-        for index, live in zip(self.part.registers, registers, strict=True):
-            whole[index] = live
-        return whole
 
 
 def _held(trace: Trace, start: int, move: Move) -> int:

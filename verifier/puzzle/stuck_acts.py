@@ -4,9 +4,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from enum import Enum
 
-from verifier.puzzle.moves import Feet, Move, feet_of
+from verifier.puzzle.moves import Move
 from verifier.puzzle.space import Edge
 from verifier.puzzle.stuck_space import Explored
+from verifier.simulate.feet import Feet, feet_of
 from verifier.simulate.machine import Position
 from verifier.verdict.trace import Trace
 

@@ -17,9 +17,10 @@ from heapq import heappop, heappush
 from itertools import count, pairwise
 
 from verifier.engines.contract import Budget
-from verifier.puzzle.moves import Feet, Move, feet_of, presses_in
+from verifier.puzzle.moves import Move, presses_in
 from verifier.puzzle.space import EDGE, STATE, Edge, Space
 from verifier.puzzle.space_paths import Cost, Order, Path, plus
+from verifier.simulate.feet import Feet, feet_of
 from verifier.simulate.onward import Way
 from verifier.system.expr import Op
 from verifier.system.fold import leaves

@@ -18,7 +18,7 @@ from verifier.source.text import Span
 
 _MOST = 2  # reasons of a sort in one line
 
-Place = tuple[str, int]  # whom an event is about, and its tick
+Place = tuple[str, int]  # whom an event is about, and from which tick on it is so
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,7 @@ class Because:
         return _at_once(told)
 
     def _about(self, event: Event) -> Place:
-        return self.phrases.owner(event.about), event.tick
+        return self.phrases.owner(event.about), event.seen
 
     def _place(self, fact: Fact) -> Place:
         late = 1 if fact.kind is FactKind.STARTED else 0
@@ -100,14 +100,14 @@ class Because:
     def _ran_out(self, event: Event) -> bool:
         """Whether a timer of the same owner ends at this tick: time alone brings it about."""
         owner, readings = self.phrases.owner(event.about), self.explained.reasons.readings
-        return event.tick > 0 and any(
-            readings.left(timer.path, event.tick) == 0 < readings.left(timer.path, event.tick - 1)
+        return event.seen > 0 and any(
+            readings.left(timer.path, event.seen) == 0 < readings.left(timer.path, event.seen - 1)
             for timer in self.phrases.design.timers
             if self.phrases.owner(timer.path) == owner
         )
 
     def _is_recent(self, fact: Fact, event: Event, places: set[Place]) -> bool:
-        return fact.since >= event.tick - 1 and self._place(fact) in places
+        return fact.since >= event.seen - 1 and self._place(fact) in places
 
     def _is_telling(self, fact: Fact) -> bool:
         """Whether something that had been so is worth a word.
@@ -134,13 +134,13 @@ class Because:
         todo, seen = list(whys), set[Fact]()
         while todo:
             why = todo.pop(0)
-            if why.fact in seen or why.fact.until < event.tick:
+            if why.fact in seen or why.fact.until < event.seen:
                 continue  # what was over by then is only the other half of a start
             seen.add(why.fact)
             place = self._place(why.fact)
             if place[0] == owner:
                 inside[why.fact] = None
-                if place[1] == event.tick or place not in places or self._comes_in(why.fact):
+                if place[1] == event.seen or place not in places or self._comes_in(why.fact):
                     todo.extend(why.causes)
             elif place in places or not why.causes or (why.fact.first and not why.fact.value):
                 reasons[why.fact] = None

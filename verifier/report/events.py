@@ -37,7 +37,8 @@ class Event:
 
     `repeats` says in words how often it happens again, `reasons` why; `about` names the part or
     value that it is about, `line` is the line of the file that brings it about (0: none).
-    `starts`: somebody begins to do something.
+    `starts`: somebody begins to do something. `late`: what it is about shows it so many ticks
+    later, as a walker does that sets out.
     """
 
     tick: int
@@ -48,21 +49,32 @@ class Event:
     reasons: str = ""
     line: int = 0
     starts: bool = False
+    late: int = 0
+
+    @property
+    def seen(self) -> int:
+        """The tick from which on what it is about is otherwise."""
+        return self.tick + self.late
 
 
 def events_of(history: History, presses: Iterable[Event] = ()) -> list[Event]:
     """Return what people did and what then changed, in order of time.
 
-    Within a tick people come first, then the rows from top to bottom, since causes run downward.
+    Within a tick people come first, then the rows from top to bottom, since causes run downward;
+    then walkers that set out, since they go by what holds in that tick.
     """
     found = list(presses)
     for row in history.rows:
         if row.told:
             found.extend(_of_row(row, history.clock))
-    return sorted(found, key=lambda event: (event.tick, _RANK[event.kind]))
+    return sorted(found, key=_order)
 
 
 _RANK = {Kind.START: 0, Kind.PRESS: 1, Kind.CHANGE: 2, Kind.BREAK: 3, Kind.GOAL: 3}
+
+
+def _order(event: Event) -> tuple[int, int, int]:
+    return event.tick, _RANK[event.kind], event.late
 
 
 def _of_row(row: Row, clock: Clock) -> Iterator[Event]:
@@ -74,7 +86,9 @@ def _of_row(row: Row, clock: Clock) -> Iterator[Event]:
         if words:
             broken = isinstance(after.state, Kept)
             kind = Kind.BREAK if broken else Kind.CHANGE
-            yield Event(after.start, kind, words, about=row.name)
+            # Who is on the way at a tick has set out in the one before.
+            late = 1 if isinstance(after.state, Place) and after.state.between else 0
+            yield Event(after.start - late, kind, words, about=row.name, late=late)
 
 
 def _change(row: Row, past: Run, now: Run, clock: Clock) -> str:

@@ -1,4 +1,7 @@
-"""What a run needs: which presses, how exactly they must come, and whether it is the shortest."""
+"""What a run needs: which acts, how exactly they must come, and whether it is the shortest.
+
+An act is a press, or a walker's setting out: one each time it sets out.
+"""
 
 from collections.abc import Iterator
 
@@ -8,12 +11,12 @@ from verifier.simulate.presses import Press
 from verifier.simulate.variations import Room, Variations
 from verifier.system.model import Choice
 
-_MOST = 2  # sentences about the moments of presses
+_MOST = 2  # sentences about the moments of acts
 _BOTH = 2
 
 
 def needs(run: Variations, phrases: Phrases, verb: str) -> list[str]:
-    """Return sentences about the presses of a run; `verb`: what the run does, `fails` say."""
+    """Return sentences about the acts of a run; `verb`: what the run does, `fails` say."""
     if run.many:
         return [f"Of its {len(run.plan.presses)} acts none was left out to see: they are too many."]
     return [_needed(run, phrases, verb), *_moments(run, phrases, verb)]
@@ -26,10 +29,10 @@ def _needed(run: Variations, phrases: Phrases, verb: str) -> str:
     without = [run.without(press) for press in presses]
     spare = [place for place, tick in enumerate(without) if tick is not None]
     if spare:
-        name = _name(run, phrases, presses[spare[0]])
+        name = _act(run, phrases, spare[0])
         at = phrases.clock.moment(without[spare[0]] or 0)
         return f"Without {name} it {verb} all the same, but only at {at}."
-    steps = any(not _is_press(run, press) for press in presses)
+    steps = any(_is_step(run, press) for press in presses)
     what = "act" if steps else "press"
     if len(presses) == 1:
         return f"The one {what} is needed."
@@ -38,8 +41,8 @@ def _needed(run: Variations, phrases: Phrases, verb: str) -> str:
     return f"Each of the {len(presses)} {what}{'s' if steps else 'es'} is needed."
 
 
-def _is_press(run: Variations, press: Press) -> bool:
-    return _choice(run, press).is_press
+def _is_step(run: Variations, press: Press) -> bool:
+    return press.choice in run.plan.steps
 
 
 def _choice(run: Variations, press: Press) -> Choice:
@@ -50,8 +53,18 @@ def _name(run: Variations, phrases: Phrases, press: Press) -> str:
     return phrases.owner(_choice(run, press).name)
 
 
+def _act(run: Variations, phrases: Phrases, place: int) -> str:
+    """Return what an act is called; a step, one of several, by when it is made."""
+    press = run.plan.presses[place]
+    name = _name(run, phrases, press)
+    steps = sum(other.choice == press.choice for other in run.plan.presses)
+    if _is_step(run, press) and steps > 1:
+        return f"{name}'s setting out at {phrases.clock.moment(press.start)}"
+    return name
+
+
 def _moments(run: Variations, phrases: Phrases, verb: str) -> Iterator[str]:
-    """Yield when presses have to come, the most exact ones first."""
+    """Yield when acts have to come, the most exact ones first."""
     presses = run.plan.presses
     rooms = [(run.room(place), place) for place in range(len(presses))]
     told = [(room, place) for room, place in rooms if _says_something(room, first=not place)]
@@ -61,7 +74,7 @@ def _moments(run: Variations, phrases: Phrases, verb: str) -> Iterator[str]:
 
 
 def _says_something(room: Room, *, first: bool) -> bool:
-    """Whether a press has to come in some window; when it all begins mostly does not matter."""
+    """Whether an act has to come in some window; when it all begins mostly does not matter."""
     return not room.open_later if first else not (room.open_sooner and room.open_later)
 
 
@@ -79,7 +92,9 @@ def _moment(run: Variations, phrases: Phrases, room: Room, place: int) -> str:
     before = presses[place - 1]
     other, gap = _name(run, phrases, before), press.start - before.start
     if other == name:
-        name, other = "the next press", "the one before" if len(presses) > _BOTH else "the first"
+        step = _is_step(run, press)
+        name = _act(run, phrases, place) if step else "the next press"
+        other = "the one before" if step or len(presses) > _BOTH else "the first"
     if not room.width:
         when = f"{clock.span(gap)} after {other}" if gap else f"together with {other}"
         return f"only if {name} comes {when}, to the tick."

@@ -7,7 +7,7 @@ from itertools import groupby
 from rich.text import Text
 
 from verifier.design.model import Choice, Number, Part
-from verifier.puzzle.moves import Made, Move, feet_of
+from verifier.puzzle.moves import Made, Move
 from verifier.puzzle.route import Others, Route, Routed
 from verifier.puzzle.space_paths import Order
 from verifier.report.clock import Clock
@@ -21,6 +21,7 @@ from verifier.report.paragraph import paragraph
 from verifier.report.phrases import Phrases
 from verifier.report.presses import moved
 from verifier.report.story import Story, plain
+from verifier.simulate.feet import feet_of
 from verifier.simulate.variations import Variations
 from verifier.system.model import System
 from verifier.verdict.answer import Answer, Verdict
@@ -84,7 +85,7 @@ class Teller:
         """Yield a wait from one tick to another, if it is one, with what then happens."""
         if end - start > 1:
             words = f"wait {self.clock.span(end - start)}"
-            seen = [one for one in events if one.tick == end and one.kind is Kind.CHANGE]
+            seen = [one for one in events if one.seen == end and one.kind is Kind.CHANGE]
             changes = [one.words for one in seen if one.about not in self._nets]
             if changes:
                 words += f" until {' and '.join(changes[-_MOST_REASONS:])}"

@@ -1,6 +1,6 @@
 """A run that a person asked for: its rows, its events, and how it is shown."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from rich.text import Text
@@ -15,6 +15,7 @@ from verifier.report.look import FAINT, STRONG, Board
 from verifier.report.presses import presses
 from verifier.report.rows import Focus, choose
 from verifier.simulate.readings import Readings
+from verifier.simulate.told import Act, played, standing
 from verifier.simulate.watch import watch
 from verifier.system.model import System
 from verifier.verdict.trace import Trace
@@ -33,13 +34,40 @@ class Simulation:
     readings: Readings
 
 
-def simulation(system: System, trace: Trace, *, onward: bool) -> Simulation:
+@dataclass(frozen=True, slots=True)
+class Wished:
+    """What a person asked for: acts within `length` ticks.
+
+    `onward`: after these the run is followed until it rests or comes again.
+    """
+
+    acts: Sequence[Act]
+    length: int
+    onward: bool
+
+
+def as_wished(system: System, wished: Wished) -> Simulation:
+    """Return the run with these acts; what is set without an end stays to the end of what is shown.
+
+    Raises:
+        NoWayError: A walker has no open way to its room.
+    """
+    trace = played(system, wished.acts, wished.length)
+    stays = standing(system, wished.acts, wished.length)
+    return simulation(system, trace, onward=wished.onward, standing=stays)
+
+
+def simulation(
+    system: System, trace: Trace, *, onward: bool, standing: Sequence[int] | None = None
+) -> Simulation:
     """Return a run with all that changes in it.
 
-    `onward`: after its end it is followed with nobody acting until it rests or comes again.
+    `onward`: after its end it is followed until it rests or comes again, with nobody acting but for
+    the choices that stay as `standing` says.
     """
     design = system.design
-    watched = watch(system, trace, None, _CALM if onward else 0, again=True)
+    calm = _CALM if onward else 0
+    watched = watch(system, trace, None, calm, again=True, standing=standing)
     focus = Focus.of(design)
     rows = choose(design, watched.readings, focus)
     history = History(
@@ -68,10 +96,10 @@ def _report(board: Board, system: System, found: Simulation) -> Iterator[Text]:
     yield Text()
     if not history.rows:
         yield Text("Nothing changes, from the start on.")
-        return
-    yield from diagram(board, history)
-    if found.rests:
-        yield Text("Then all is at rest.")
+    else:
+        yield from diagram(board, history)
+        if found.rests:
+            yield Text("Then all is at rest.")
     if found.events:
         yield Text()
         yield from ledger(board, clock, found.events, _MOST_LINES)

@@ -147,7 +147,7 @@ def plain(system: System, answer: Answer, trace: Trace) -> Story:
     history = History(clock, watched.readings.length, rows.rows, moment, again, rows.resting)
     last = trace.length - 1 if moment is None else moment.tick
     events = _events(system, trace, focus, history, watched.readings)
-    events = [event for event in events if event.tick <= last]
+    events = [event for event in events if event.seen <= last]
     if moment is not None:
         events = [event for event in events if event.kind is not Kind.BREAK]
         events.append(Event(moment.tick, Kind.BREAK if moment.broken else Kind.GOAL, moment.words))

@@ -9,7 +9,15 @@ from dataclasses import dataclass, replace
 
 from verifier.simulate.machine import Machine, Position, machine
 from verifier.simulate.onward import completed
-from verifier.simulate.presses import Plan, Press, Stretch, plan_of, position_in, trace_of
+from verifier.simulate.presses import (
+    Plan,
+    Press,
+    Stretch,
+    plan_of,
+    position_in,
+    stretches_of,
+    trace_of,
+)
 from verifier.system.cone import cone
 from verifier.system.model import Cone, Question, System
 from verifier.verdict.answer import Outcome
@@ -206,7 +214,9 @@ class Endless:
 
     def resting(self, plan: Plan) -> Played | None:
         """Return the run of a plan after which nobody does anything; None: it does not wait."""
-        found = played(self.machine, self.start, Round(_stretches(plan, self.machine), plan.length))
+        found = played(
+            self.machine, self.start, Round(stretches_of(plan, self.machine, rest=1), plan.length)
+        )
         return found if found is not None and found.waits is not None else None
 
     def lasso(self, run: Played) -> Lasso | None:
@@ -265,20 +275,3 @@ def _with(plan: Plan, place: int, press: Press) -> Plan:
 
 def _ended(plan: Plan, presses: tuple[Press, ...]) -> Plan:
     return Plan(max((one.stop for one in presses), default=0), presses, plan.draws)
-
-
-def _stretches(plan: Plan, follower: Machine) -> tuple[Stretch, ...]:
-    """Return what is chosen along a plan, and one tick of rest behind it."""
-    marks = {0, plan.length, *(at for one in plan.presses for at in (one.start, one.stop))}
-    ticks = sorted(at for at in {*marks, *(draw.at for draw in plan.draws)} if at <= plan.length)
-    made: list[Stretch] = []
-    for at, until in zip(ticks, [*ticks[1:], plan.length + 1], strict=True):
-        choices, draws = list(follower.rest()), [0] * len(follower.clocks)
-        for press in plan.presses:
-            if press.start <= at < press.stop:
-                choices[press.choice] = press.option
-        for draw in plan.draws:
-            if draw.at <= at:
-                draws[draw.clock] = draw.value
-        made.append(Stretch(until - at, tuple(choices), tuple(draws)))
-    return tuple(made)

@@ -6,6 +6,7 @@ jumps tells whether the run still meets what it met.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from verifier.simulate.machine import NO_DRAW, Machine, Position
 from verifier.system.model import Cone
@@ -47,11 +48,15 @@ class Draw:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """All that is free in a run of `length` ticks; presses of one choice do not overlap."""
+    """All that is free in a run of `length` ticks; presses of one choice do not overlap.
+
+    `steps` are the choices of walkers where each press of one is a setting out, of one tick.
+    """
 
     length: int
     presses: tuple[Press, ...]
     draws: tuple[Draw, ...]
+    steps: frozenset[int] = frozenset()
 
     @property
     def cost(self) -> tuple[int, int, int, int]:
@@ -60,8 +65,8 @@ class Plan:
         return self.length, len(self.presses), held, len(self.draws)
 
 
-def plan_of(stretches: Sequence[Stretch]) -> Plan:
-    """Return the presses and draws of a run."""
+def plan_of(stretches: Sequence[Stretch], steps: frozenset[int] = frozenset()) -> Plan:
+    """Return the presses and draws of a run; of a choice in `steps` each stretch is a press."""
     presses: list[Press] = []
     draws: list[Draw] = []
     open_since: dict[int, tuple[int, int]] = {}
@@ -70,7 +75,7 @@ def plan_of(stretches: Sequence[Stretch]) -> Plan:
     for stretch in stretches:
         for choice, option in enumerate(stretch.choices):
             before = open_since.get(choice)
-            if before is not None and before[1] != option:
+            if before is not None and (before[1] != option or choice in steps):
                 presses.append(Press(before[0], tick, choice, before[1]))
                 del open_since[choice]
             if option and choice not in open_since:
@@ -81,7 +86,25 @@ def plan_of(stretches: Sequence[Stretch]) -> Plan:
                 drawn[clock] = value
         tick += stretch.ticks
     presses.extend(Press(at, tick, choice, option) for choice, (at, option) in open_since.items())
-    return Plan(tick, tuple(sorted(presses)), tuple(draws))
+    return Plan(tick, tuple(sorted(presses)), tuple(draws), steps)
+
+
+def stretches_of(plan: Plan, machine: Machine, *, rest: int = 0) -> tuple[Stretch, ...]:
+    """Return what is chosen and wished along a plan, and so many ticks of rest behind it."""
+    end = plan.length + rest
+    marks = {0, plan.length, *(at for one in plan.presses for at in (one.start, one.stop))}
+    ticks = sorted(at for at in {*marks, *(draw.at for draw in plan.draws)} if at < end)
+    made: list[Stretch] = []
+    for at, until in pairwise([*ticks, end]):
+        choices, draws = list(machine.rest()), [0] * len(machine.clocks)
+        for press in plan.presses:
+            if press.start <= at < press.stop:
+                choices[press.choice] = press.option
+        for draw in plan.draws:
+            if draw.at <= at:
+                draws[draw.clock] = draw.value
+        made.append(Stretch(until - at, tuple(choices), tuple(draws)))
+    return tuple(made)
 
 
 def play(machine: Machine, plan: Plan, start: Position) -> tuple[Stretch, ...] | None:

@@ -56,6 +56,15 @@ def played(system: System, acts: Sequence[Act], length: int) -> Trace:
     return completed(system, Trace(tuple(steps)))
 
 
+def standing(system: System, acts: Sequence[Act], tick: int) -> tuple[int, ...]:
+    """Return at which options the choices are held at a tick; walkers stay."""
+    choices = [0] * len(system.choices)
+    for act in acts:
+        if isinstance(act, Held) and act.start <= tick < act.stop:
+            choices[act.choice] = act.option
+    return tuple(choices)
+
+
 def _moments(acts: Sequence[Act]) -> list[int]:
     found: list[int] = []
     for act in acts:
@@ -74,10 +83,7 @@ class _Player:
 
     def choices(self, acts: Sequence[Act], tick: int, at: Position) -> tuple[int, ...]:
         """Return all choices at one tick."""
-        choices = list(self.machine.rest())
-        for act in acts:
-            if isinstance(act, Held) and act.start <= tick < act.stop:
-                choices[act.choice] = act.option
+        choices = list(standing(self.system, acts, tick))
         for act in acts:
             if isinstance(act, Goes) and act.start == tick:
                 place = self._choice(act.walker.exits.path)

@@ -3,10 +3,11 @@
 Whatever is shown of such a run is played again by the judge's own replay first (`counts`).
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice, takewhile
 
+from verifier.simulate.feet import Feet, feet_of, spread
 from verifier.simulate.machine import Machine, Position, machine
 from verifier.simulate.onward import Way, completed, way_on
 from verifier.simulate.presses import Plan, Press, Stretch, plan_of, play, position_in, trace_of
@@ -69,29 +70,51 @@ class Variations:
 
     @classmethod
     def of(cls, system: System, target: Node, trace: Trace, *, anywhere: bool) -> "Variations":
-        """Take a run apart into its presses."""
+        """Take a run apart into its presses and steps."""
         part = cone(system, [target, system.domain] if anywhere else [target])
         follower = machine(part, (target, system.allowed))
         start = follower.start() if trace.start is None else position_in(part, trace.start)
         found = cls(system, target, anywhere, follower, start, Plan(0, (), ()))
-        return replace(found, plan=plan_of(found._stretches(trace)))
+        wished = [
+            Stretch(
+                step.ticks,
+                tuple(step.choices[index] for index in part.choices),
+                tuple(step.draws[index] for index in part.clocks),
+            )
+            for step in trace.steps
+        ]
+        return replace(found, plan=found._plan(wished))
 
-    def _stretches(self, trace: Trace) -> list[Stretch]:
+    def _plan(self, wished: Sequence[Stretch]) -> Plan:
+        """Return a run as presses; a walker has one for each tick in which it sets out."""
+        feet = self._feet()
+        return plan_of(tuple(self._walked(wished, feet)), frozenset(feet))
+
+    def _feet(self) -> dict[int, Feet]:
+        """Return the walkers by the place of their choice in the cone."""
+        found = feet_of(self.system)
+        choices = self.machine.cone.choices
+        return {place: found[index] for place, index in enumerate(choices) if index in found}
+
+    def _walked(self, wished: Sequence[Stretch], feet: dict[int, Feet]) -> Iterator[Stretch]:
+        """Play a run; a walker that would set out and does not, stays."""
         part, at = self.machine.cone, self.start
-        made: list[Stretch] = []
-        for step in trace.steps:
-            choices = tuple(step.choices[index] for index in part.choices)
-            wished = tuple(step.draws[index] for index in part.clocks)
-            left = step.ticks
+        for one in wished:
+            left = one.ticks
             while left:
-                look = self.machine.look(*at, choices)
-                draws = self.machine.fitted(look, wished)
+                look = self.machine.look(*at, one.choices)
+                draws = self.machine.fitted(look, one.draws)
                 most = self.machine.longest_jump(at, look, draws)
                 ticks = left if most is None else min(most, left)
-                made.append(Stretch(ticks, choices, draws))
+                choices = list(one.choices)
+                for place, walker in feet.items():
+                    if choices[place] and not walker.sets_out(
+                        spread(part, at[0]), spread(part, look.registers)
+                    ):
+                        choices[place] = 0
+                yield Stretch(ticks, tuple(choices), draws)
                 at = self.machine.after(at, look, draws, ticks)
                 left -= ticks
-        return made
 
     @property
     def many(self) -> bool:
@@ -121,7 +144,7 @@ class Variations:
             return left > 0
 
         short = shrink(self.machine, run, self.start, pay, soonest=soonest)
-        return replace(self, plan=plan_of(short))
+        return replace(self, plan=self._plan(short))
 
     def trace(self) -> Trace | None:
         """Return the run of the whole system, None where the judge does not take it as one."""
@@ -197,7 +220,8 @@ class Variations:
 def _ending(plan: Plan, length: int) -> Plan:
     presses = tuple(replace(one, stop=min(one.stop, length)) for one in plan.presses)
     draws = tuple(draw for draw in plan.draws if draw.at < length)
-    return Plan(length, tuple(one for one in presses if one.start < length), draws)
+    kept = tuple(one for one in presses if one.start < length)
+    return replace(plan, length=length, presses=kept, draws=draws)
 
 
 def shifted(plan: Plan, place: int, by: int, *, alone: bool = False) -> Plan | None:
@@ -214,23 +238,29 @@ def shifted(plan: Plan, place: int, by: int, *, alone: bool = False) -> Plan | N
         kept = tuple(_later(one, wait) for one in kept)
         by = -first
     later = tuple(_later(one, by) for one in moved)
-    if first + by < 0 or any(map(_overlaps(kept), later)):
+    if first + by < 0 or any(map(_overlaps(kept, plan.steps), later)):
         return None
     draws = tuple(
         replace(draw, at=max(draw.at + by, 0)) if draw.at >= first and not alone else draw
         for draw in plan.draws
     )
-    return Plan(plan.length + abs(by) + 3 * ROOM, tuple(sorted((*kept, *later))), draws)
+    length, presses = plan.length + abs(by) + 3 * ROOM, tuple(sorted((*kept, *later)))
+    return replace(plan, length=length, presses=presses, draws=draws)
 
 
 def _later(press: Press, by: int) -> Press:
     return replace(press, start=press.start + by, stop=press.stop + by)
 
 
-def _overlaps(kept: tuple[Press, ...]) -> Callable[[Press], bool]:
+def _overlaps(kept: tuple[Press, ...], steps: frozenset[int]) -> Callable[[Press], bool]:
+    """Return whether a press meets another of its choice; steps may follow at once."""
+
     def overlaps(one: Press) -> bool:
+        apart = 0 if one.choice in steps else 1
         return any(
-            one.choice == other.choice and one.start <= other.stop and other.start <= one.stop
+            one.choice == other.choice
+            and one.start < other.stop + apart
+            and other.start < one.stop + apart
             for other in kept
         )
 
@@ -253,10 +283,12 @@ def _looser(plan: Plan) -> Iterator[Plan]:
 
 def _held(plan: Plan) -> Iterator[Plan]:
     for place, press in enumerate(plan.presses):
+        if press.choice in plan.steps:
+            continue
         others = (*plan.presses[:place], *plan.presses[place + 1 :])
         for by in _STRETCHES:
             longer = replace(press, stop=press.stop + by)
-            if not _overlaps(others)(longer):
+            if not _overlaps(others, plan.steps)(longer):
                 yield replace(plan, presses=tuple(sorted((*others, longer))))
 
 

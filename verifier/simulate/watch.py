@@ -1,7 +1,7 @@
 """Runs a trace once more and notes the value of everything that people can name.
 
 By jumps, so that an hour in which nothing happens costs as little as a tick. After its end the run
-may go on with nobody acting until all is at rest, so that one sees how it ends.
+may go on with nobody acting any more until all is at rest, so that one sees how it ends.
 """
 
 from collections.abc import Callable, Mapping, Sequence
@@ -43,12 +43,18 @@ class Watched:
 
 
 def watch(
-    system: System, trace: Trace, claim: Node | None = None, calm: int = 0, *, again: bool = False
+    system: System,
+    trace: Trace,
+    claim: Node | None = None,
+    calm: int = 0,
+    *,
+    again: bool = False,
+    standing: Sequence[int] | None = None,
 ) -> Watched:
     """Return all values along a trace; `claim` is broken where it is live.
 
-    The run then goes on for at most `calm` jumps with nobody acting, if it rests by then, or, with
-    `again`, comes again; else it ends a tick later.
+    The run then goes on for at most `calm` jumps, if it rests by then, or, with `again`, comes
+    again; else it ends a tick later. All choices are at rest there, or as `standing` says.
     """
     film = _film(system, claim)
     at = film.machine.start() if trace.start is None else position(trace.start)
@@ -58,9 +64,10 @@ def watch(
             jump = film.jump(at, step.choices, step.draws, until - film.tick)
             at = film.note(jump)
     end = film.tick
-    jumps, comes_again, rests = film.onward(at, calm)
+    choices = film.machine.rest() if standing is None else standing
+    jumps, comes_again, rests = film.onward(at, choices, calm)
     if comes_again and not again:
-        jumps, comes_again = film.onward(at, 1)[0], None
+        jumps, comes_again = film.onward(at, choices, 1)[0], None
     for jump in jumps:
         film.note(jump)
     return Watched(film.readings(), end, comes_again, rests)
@@ -104,9 +111,11 @@ class _Film:
         ticks = min(known) if known else max(1, self.tick // _TAIL)
         return _Jump(at, look, ticks, self.machine.after(at, look, draws, ticks), rests)
 
-    def onward(self, at: Position, most: int) -> tuple[list[_Jump], Again | None, bool]:
-        """Return how the run goes on with nobody acting, and whether it comes again or rests."""
-        choices, draws = self.machine.rest(), (0,) * len(self.machine.clocks)
+    def onward(
+        self, at: Position, choices: Sequence[int], most: int
+    ) -> tuple[list[_Jump], Again | None, bool]:
+        """Return how the run goes on if no choice changes, and whether it comes again or rests."""
+        draws = (0,) * len(self.machine.clocks)
         jumps: list[_Jump] = []
         seen: dict[Position, int] = {}
         tick = self.tick

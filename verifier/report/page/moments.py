@@ -52,27 +52,27 @@ def _events(reasons: Reasons) -> list[Event]:
     phrases = Phrases(design, clock)
     whys = _whys(reasons, _changed(reasons, phrases, events))
     told = Because(Explained(reasons, readings.length - 1, (), whys), phrases, events).told()
-    covered = {(event.tick, event.about) for event in told}
-    covered |= {(event.tick, phrases.owner(event.about)) for event in told}
+    covered = {(event.seen, event.about) for event in told}
+    covered |= {(event.seen, phrases.owner(event.about)) for event in told}
     plain = [
         event
         for event in events
         if event.kind is Kind.CHANGE
-        and not covered & {(event.tick, event.about), (event.tick, phrases.owner(event.about))}
+        and not covered & {(event.seen, event.about), (event.seen, phrases.owner(event.about))}
     ]
     order = {Kind.START: 0, Kind.PRESS: 1}
-    return sorted([*told, *plain], key=lambda one: (one.tick, order.get(one.kind, 2)))
+    return sorted([*told, *plain], key=lambda one: (one.tick, order.get(one.kind, 2), one.late))
 
 
 def _changed(reasons: Reasons, phrases: Phrases, events: Iterable[Event]) -> list[Fact]:
-    """Return the facts that begin with events: what of their owners changes in the same tick."""
+    """Return the facts that begin with events: what of their owners changes with them."""
     begins: dict[tuple[str, int], list[str]] = {}
     for net in reasons.system.design.nets:
         if net.role is not Role.IN:
             owner = phrases.owner(net.path)
             for tick, _ in reasons.readings.changes[net.path]:
                 begins.setdefault((owner, tick), []).append(net.path)
-    places = dict.fromkeys((phrases.owner(event.about), event.tick) for event in events)
+    places = dict.fromkeys((phrases.owner(event.about), event.seen) for event in events)
     return [
         reasons.at(path, tick) for owner, tick in places for path in begins.get((owner, tick), ())
     ]

@@ -134,7 +134,7 @@ class _Run:
             told.append(Told(mark, event.tick, time, event.kind, words, event.reasons, line, on))
             if event.kind is Kind.BREAK and self.history.rows[-1].note == "claim":
                 marks.append(Mark(self.history.rows[-1].name, event.tick, mark, broken=True))
-            marks.extend(Mark(name, event.tick, mark) for name in names)
+            marks.extend(Mark(name, event.seen, mark) for name in names)
         return told, marks, left_out
 
     def _again(self) -> str:
