@@ -2,8 +2,13 @@
 
 import pytest
 
-from tests.report.make import answer, system, trace
+from tests.report.make import answer, question, system, trace
+from verifier.causes.tree import explain
+from verifier.report.clock import Clock
+from verifier.report.ending import ending
+from verifier.report.phrases import Phrases
 from verifier.report.story import Story, story
+from verifier.simulate.watch import watch
 from verifier.verdict.answer import Outcome, Verdict
 
 YARD = """\
@@ -78,10 +83,107 @@ def test_of_a_tight_run_a_roomier_one_is_told() -> None:
     assert found.needs == (
         "Both presses are needed.",
         "Fails whenever b comes 0 s to 0.3 s after a.",
-        "A run that is exact to the tick fails at 0.0 s already.",
-        "Shortest possible.",
     )
     assert found.trace.length == 4
+    assert found.other == (
+        "A run that is exact to the tick fails at 0.0 s already. "
+        "Told here is one that need not be so exact, and fails at 0.3 s."
+    )
+
+
+@pytest.mark.parametrize("earliest", [True, False])
+def test_of_a_longer_run_it_is_not_said_that_it_is_the_shortest(*, earliest: bool) -> None:
+    where = system(YARD.format("keep k: flag\n  k becomes a\n  claim c: never k and b"))
+    run = trace(where, (1, A), (1, B))
+    outcome = Outcome(Verdict.FAILS, trace=run, earliest=earliest)
+    found = story(where, answer(where, "c", outcome))
+    assert found is not None
+    assert found.trace.length == 4
+    assert not any("hortest" in one for one in found.needs)
+    assert ("fails at 0.1 s already, and none fails sooner." in found.other) is earliest
+    assert ("fails at 0.1 s already. Told here" in found.other) is not earliest
+
+
+# --- in a scope -----------------------------------------------------------------------------------
+
+SCOPES = ("while w: ", "after w: ", "from w until e: ")
+SCOPED = """\
+design scoped {{
+  tick 100 ms
+  a : button
+  w : button
+  e : button
+  claim c: {}
+}}
+"""
+W, E = {"w.hand": 1}, {"e.hand": 1}
+
+
+def last_words(claim: str, *steps: tuple[int, dict[str, int]]) -> str:
+    """Return how a run ends in words, told as it is."""
+    where = system(SCOPED.format(claim))
+    run, asked = trace(where, *steps), question(where, "c")
+    readings = watch(where, run, asked.bad).readings
+    assert readings.broken is not None
+    assert next(at for at, broken in readings.broken if broken) == run.length - 1
+    phrases = Phrases(where.design, Clock(where.design.tick_ns))
+    return ending(explain(where, asked, run, readings), asked, phrases)
+
+
+@pytest.mark.parametrize("scope", SCOPES)
+@pytest.mark.parametrize(
+    ("claim", "before", "within", "words"),
+    [
+        ("a lasts at most 500 ms", A, ((6, A),), "a is live, for 0.6 s now counted from 0.4 s"),
+        (
+            "a lasts at least 500 ms",
+            A,
+            ((2, A), (1, {})),
+            "a is not live after 0.2 s counted from 0.4 s, not the 0.5 s asked for",
+        ),
+        (
+            "a returns within 500 ms",
+            {},
+            ((6, {}),),
+            "a is not live, for 0.6 s now counted from 0.4",
+        ),
+        (
+            "eventually a within 500 ms",
+            A,
+            ((6, {}),),
+            "a is not live by 0.9 s, 0.5 s counted from 0.4 s",
+        ),
+        (
+            "a leads to not a within 500 ms",
+            A,
+            ((6, A),),
+            "a is live at 0.4 s; 0.5 s later still a is live",
+        ),
+        ("a at most 1 time in any 500 ms", A, ((1, A), (1, {}), (1, A)), "a is live, 2 times"),
+    ],
+)
+def test_times_count_from_where_the_scope_opened(
+    scope: str, claim: str, before: dict[str, int], within: Steps, words: str
+) -> None:
+    inside = tuple((ticks, acts | W) for ticks, acts in within)
+    assert last_words(scope + claim, (4, before), *inside).startswith(words)
+
+
+@pytest.mark.parametrize("scope", [*SCOPES[1:], "while not e: after w: "])
+def test_a_scope_that_is_open_is_not_opened_anew(scope: str) -> None:
+    words = last_words(f"{scope}a returns within 1 s", (4, {}), (1, W), (4, {}), (1, W), (5, {}))
+    assert words == "a is not live, for 1.1 s now counted from 0.4 s: longer than 1 s"
+
+
+def test_a_scope_that_opened_again_counts_anew() -> None:
+    claim = "from w until e: a returns within 500 ms"
+    words = last_words(claim, (2, {}), (1, W), (2, {}), (1, E), (1, {}), (1, W), (5, {}))
+    assert words == "a is not live, for 0.6 s now counted from 0.7 s: longer than 0.5 s"
+
+
+def test_a_stretch_that_began_within_the_scope_is_told_as_ever() -> None:
+    words = last_words("while w: a lasts at most 500 ms", (2, W), (6, A | W))
+    assert words == "a is live, for 0.6 s now: longer than 0.5 s"
 
 
 # --- what the run needs ---------------------------------------------------------------------------

@@ -243,3 +243,21 @@ def test_states_of_a_run_are_told_by_what_they_are() -> None:
     assert states["mode"] == [{"at": "loud"}, {"at": "calm"}]
     assert states["level"] == [{"number": 0}, {"number": 2}, {"number": 0}]
     assert "sun" not in states  # it stays as it is
+
+
+def test_a_longer_run_that_is_told_stands_beside_the_reasons() -> None:
+    text = "  tick 100 ms\n  a : button\n  b : button\n  claim c: while b: never a\n"
+    where = system(f"design yard {{\n{text}}}\n")
+    exact = trace(where, (1, {"a.hand": 1, "b.hand": 1}))
+    (claim,) = claims(where, ("c", Outcome(Verdict.FAILS, trace=exact, earliest=True)))
+    assert read(where, claim["trace"]) == exact
+    told = read(where, claim["why"]["trace"])
+    assert replay(where, told, question(where, "c").bad, anywhere=False).ruling.sound
+    last = claim["why"]["lines"][-1]["at_ms"]
+    assert last == 100 * (told.length - 1) == 300
+    assert claim["why"]["said"][0].startswith("A run that is exact to the tick fails at 0.0 s")
+
+
+def test_where_the_run_of_the_answer_is_told_it_is_not_told_twice() -> None:
+    (claim,) = claims(WHERE, ("apart", Outcome(Verdict.FAILS, trace=APART)))
+    assert claim["why"]["trace"] is None

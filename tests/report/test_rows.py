@@ -113,3 +113,38 @@ def test_of_very_many_rows_those_that_are_told_stay() -> None:
     assert names(list(few.rows)) == [
         one for one in names(list(every.rows)) if one in names(list(few.rows))
     ]
+
+
+FRAIL = """\
+kind frail {
+  in  coil: signal
+  free fault: one of (sound, dead, welded)
+  free slack: count 1 .. 3
+  out out: signal = coil and fault is sound and slack < 3
+}
+design d {
+  tick 100 ms
+  hand : button
+  q[1..2] : frail
+  for i in 1..2 { q[i].coil when hand }
+  free wind: one of (calm, gale)
+  let dark = not q[1] and not q[2] and wind is calm
+  claim c: hand leads to not dark within 0 s
+}
+"""
+
+
+def test_a_choice_inside_a_kind_has_a_row_where_it_is_not_at_rest() -> None:
+    where = system(FRAIL)
+    press = {"hand.hand": 1, "q[1].fault": 1, "q[2].slack": 2}
+    found = names(rows(where, "c", (2, {}), (1, press)))
+    assert {"q[1].fault", "q[2].slack"} <= set(found)
+    assert not {"q[2].fault", "q[1].slack", "hand.hand"} & set(found)
+
+
+def test_a_choice_that_stands_from_first_to_last_has_a_row_too() -> None:
+    where = system(FRAIL)
+    readings = watch(where, trace(where, (5, {"q[1].fault": 2, "wind": 1})), None).readings
+    found = choose(where.design, readings, Focus.of(where.design)).rows
+    assert {"q[1].fault", "wind"} <= {one.name for one in found}
+    assert "q[2].fault" not in {one.name for one in found}

@@ -90,6 +90,18 @@ def test_the_story_of_the_vestibule_is_short_enough_to_read() -> None:
     assert lines[-1] == "  Shortest possible."
 
 
+def test_where_a_longer_run_is_told_the_first_line_says_so() -> None:
+    text = "  tick 100 ms\n  a : button\n  b : button\n  claim c: while b: never a\n"
+    where = system(f"design yard {{\n{text}}}\n")
+    exact = Outcome(Verdict.FAILS, trace=trace(where, (1, {"a.hand": 1, "b.hand": 1})))
+    sheet, stream = paper(80)
+    write_answers(sheet, where, [answer(where, "c", exact)])
+    lines = stream.getvalue().splitlines()
+    at = lines.index("c fails at the start")
+    assert lines[at + 1].startswith("  A run that is exact to the tick fails at 0.0 s already.")
+    assert not any("hortest" in one for one in lines)
+
+
 @pytest.mark.parametrize(
     ("answers", "headline"),
     [

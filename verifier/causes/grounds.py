@@ -4,6 +4,7 @@ from typing import assert_never
 
 from verifier.causes.facts import Fact
 from verifier.causes.reasons import Reasons
+from verifier.causes.scopes import openings, scopes_of
 from verifier.design import model as design
 from verifier.design.model import Cond, Not
 from verifier.system.model import Question
@@ -17,31 +18,20 @@ def grounds(reasons: Reasons, question: Question, tick: int) -> list[Fact]:
     claim = question.claim
     if claim.built_in is design.BuiltIn.COUNTS:
         return _counts(reasons, tick)
-    return list(dict.fromkeys(_of(reasons, claim.sentence, tick, 0)))
-
-
-def _of(reasons: Reasons, sentence: design.Sentence, tick: int, floor: int) -> list[Fact]:
-    """Return the grounds of a sentence in a scope that opened at tick `floor`."""
-    match sentence:
-        case design.FromAnywhere(inner):
-            return _of(reasons, inner, tick, floor)
-        case design.While(condition, inner):
-            opened = max(floor, reasons.began(condition, tick))
-            facts = reasons.settled(condition, tick)
-            return [*_of(reasons, inner, tick, opened), *facts]
-        case design.After(condition, inner):
-            opened = _first(reasons, condition, floor, tick)
-            facts = reasons.settled(condition, opened)
-            return [*_of(reasons, inner, tick, opened), *facts]
-        case design.FromUntil(opens, _, inner):
-            opened = max(floor, _last(reasons, opens, tick))
-            facts = reasons.settled(opens, opened)
-            return [*_of(reasons, inner, tick, opened), *facts]
-        case _:
-            return _plain(reasons, sentence, tick, floor)
+    scopes, inner = scopes_of(claim.sentence)
+    opened = openings(reasons, scopes, tick)
+    found = _plain(reasons, inner, tick, opened[-1] if opened else 0)
+    for scope, at in reversed(list(zip(scopes, opened, strict=True))):
+        match scope:
+            case design.While(condition):
+                found.extend(reasons.settled(condition, tick))
+            case design.After(condition) | design.FromUntil(condition):
+                found.extend(reasons.settled(condition, at))
+    return list(dict.fromkeys(found))
 
 
 def _plain(reasons: Reasons, sentence: design.Sentence, tick: int, floor: int) -> list[Fact]:
+    """Return the grounds of a sentence in a scope that opened at tick `floor`."""
     match sentence:
         case design.Never(what) | design.NoSooner(what) | design.Possible(what):
             return reasons.settled(what, tick)
@@ -54,13 +44,13 @@ def _plain(reasons: Reasons, sentence: design.Sentence, tick: int, floor: int) -
         case design.Returns(what) | design.Eventually(what):
             return _kept_up(reasons, Not(what), tick, floor)
         case design.LeadsTo(cause, effect, limit):
-            return _unanswered(reasons, (cause, effect), limit, tick)
+            return _unanswered(reasons, (cause, effect), limit, tick, floor)
         case design.OnlyAfter(what, links):
-            started = _last_start(reasons, links[-1].what, tick)
+            started = _last_start(reasons, links[-1].what, tick, floor)
             earlier = [] if started is None else reasons.settled(links[-1].what, started)
             return [*reasons.settled(what, tick), *earlier]
         case design.AtMostTimes(what, number):
-            return _too_often(reasons, what, number, tick)
+            return _too_often(reasons, what, number, tick, floor)
         case design.While() | design.After() | design.FromUntil() | design.FromAnywhere():
             raise AssertionError("scopes are opened first")
         case _:
@@ -79,37 +69,29 @@ def _kept_up(reasons: Reasons, what: Cond, tick: int, floor: int) -> list[Fact]:
 
 
 def _unanswered(
-    reasons: Reasons, asked: tuple[Cond, Cond], limit: int | None, tick: int
+    reasons: Reasons, asked: tuple[Cond, Cond], limit: int | None, tick: int, floor: int
 ) -> list[Fact]:
     cause, effect = asked
     silent = Not(effect)
     if limit is not None:
-        first = max(0, tick - limit)
+        asked_at = max(0, tick - limit)
     elif reasons.holds(cause, tick):
-        first = tick
+        asked_at = tick
     else:
-        first = _last(reasons, cause, tick)
-    return [*reasons.settled(cause, first), *reasons.throughout(silent, first, tick)]
+        asked_at = max(floor, _last(reasons, cause, tick))
+    return [*reasons.settled(cause, asked_at), *reasons.throughout(silent, asked_at, tick)]
 
 
-def _too_often(reasons: Reasons, what: Cond, number: int, tick: int) -> list[Fact]:
+def _too_often(reasons: Reasons, what: Cond, number: int, tick: int, floor: int) -> list[Fact]:
     found = reasons.settled(what, tick)
     at = tick
     for _ in range(number):
-        before = _last_start(reasons, what, at)
+        before = _last_start(reasons, what, at, floor)
         if before is None:
             break
         found.extend(reasons.settled(what, before))
         at = before
     return found
-
-
-def _first(reasons: Reasons, what: Cond, floor: int, tick: int) -> int:
-    """Return the first tick from `floor` on at which a condition holds; the last one if none."""
-    if reasons.holds(what, floor):
-        return floor
-    moments = sorted(reasons.moments(what, tick))
-    return next((at for at in moments if at > floor and reasons.holds(what, at)), tick)
 
 
 def _last(reasons: Reasons, what: Cond, tick: int) -> int:
@@ -119,13 +101,16 @@ def _last(reasons: Reasons, what: Cond, tick: int) -> int:
     return reasons.began(what, tick)
 
 
-def _last_start(reasons: Reasons, what: Cond, tick: int) -> int | None:
-    """Return the start of the last stretch of a condition that began before a tick."""
+def _last_start(reasons: Reasons, what: Cond, tick: int, floor: int) -> int | None:
+    """Return the start of the last stretch of a condition that began before a tick.
+
+    In a scope that opened at tick `floor` a stretch starts then at the earliest.
+    """
     if reasons.holds(what, tick):
         tick = reasons.began(what, tick) - 1
-    if tick < 0:
+    if tick < floor:
         return None
-    start = _last(reasons, what, tick)
+    start = max(floor, _last(reasons, what, tick))
     return start if reasons.holds(what, start) else None
 
 

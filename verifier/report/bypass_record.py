@@ -6,8 +6,9 @@ from verifier.puzzle.bypass_sets import Sets
 from verifier.puzzle.orders import Orders
 from verifier.puzzle.route import Route
 from verifier.report.bypass import names
-from verifier.report.record import SCHEMA, Json, milliseconds, trace_record
+from verifier.report.record import SCHEMA, Json, milliseconds
 from verifier.report.route import Teller
+from verifier.report.trace_record import trace_record
 from verifier.system.model import System
 
 

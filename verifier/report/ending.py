@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from verifier.causes.facts import Fact, Kind
+from verifier.causes.scopes import openings, scopes_of
 from verifier.causes.tree import Explained
 from verifier.design import model as design
 from verifier.design.model import Cond, Not
@@ -13,12 +14,9 @@ from verifier.system.model import Question
 
 def ending(explained: Explained, question: Question, phrases: Phrases) -> str:
     """Return what is so at the last tick, and what it should have been."""
-    sentence = question.claim.sentence
-    while isinstance(
-        sentence, design.While | design.After | design.FromUntil | design.FromAnywhere
-    ):
-        sentence = sentence.inner
-    teller = _Teller(explained, phrases)
+    scopes, sentence = scopes_of(question.claim.sentence)
+    opened = openings(explained.reasons, scopes, explained.tick)
+    teller = _Teller(explained, phrases, opened[-1] if opened else 0)
     if question.claim.built_in is design.BuiltIn.COUNTS:
         return "a count would leave its range"
     return _timed(teller, sentence) or _plain(teller, sentence)
@@ -31,7 +29,7 @@ def _timed(teller: "_Teller", sentence: design.Sentence) -> str:
         case design.Returns(what, limit) if limit is not None:
             return teller.too_long(Not(what), limit)
         case design.Eventually(what, limit) if limit is not None:
-            return f"{teller.so(Not(what))} by {teller.span(limit)}"
+            return teller.overdue(what, limit)
         case design.LeadsTo(cause, effect, limit):
             return teller.unanswered(cause, effect, limit)
         case _:
@@ -56,11 +54,14 @@ def _plain(teller: "_Teller", sentence: design.Sentence) -> str:
 
 
 class _Teller:
-    """Tells conditions as they stand at the last tick of a run."""
+    """Tells conditions as they stand at the last tick of a run.
 
-    def __init__(self, explained: Explained, phrases: Phrases) -> None:
+    `opened`: the tick from which times count, in which the scope of the claim opened.
+    """
+
+    def __init__(self, explained: Explained, phrases: Phrases, opened: int) -> None:
         self.reasons, self.tick = explained.reasons, explained.tick
-        self.phrases = phrases
+        self.phrases, self.opened = phrases, opened
 
     def span(self, ticks: int) -> str:
         return self.phrases.clock.span(ticks)
@@ -80,14 +81,28 @@ class _Teller:
     def lasts(self, what: Cond, least: int | None, most: int | None) -> str:
         if self.reasons.holds(what, self.tick) and most is not None:
             return self.too_long(what, most)
-        began = self.reasons.began(what, max(self.tick - 1, 0))
+        began, counted = self.began(what, max(self.tick - 1, 0))
         needs = "" if least is None else f", not the {self.span(least)} asked for"
-        return f"{self.so(what)} after {self.span(self.tick - began)}{needs}"
+        return f"{self.so(what)} after {self.span(self.tick - began)}{counted}{needs}"
 
     def too_long(self, what: Cond, limit: int) -> str:
-        began = self.reasons.began(what, self.tick)
+        began, counted = self.began(what, self.tick)
         now = self.span(self.tick - began + 1)
-        return f"{self.so(what)}, for {now} now: longer than {self.span(limit)}"
+        return f"{self.so(what)}, for {now} now{counted}: longer than {self.span(limit)}"
+
+    def overdue(self, what: Cond, limit: int) -> str:
+        if not self.opened:
+            return f"{self.so(Not(what))} by {self.span(limit)}"
+        by = self.phrases.clock.moment(self.opened + limit)
+        return f"{self.so(Not(what))} by {by}, {self.span(limit)}{self.counted()}"
+
+    def began(self, what: Cond, tick: int) -> tuple[int, str]:
+        """Return since when a condition has been as it is in the scope, and what cuts it off."""
+        began = self.reasons.began(what, tick)
+        return (began, "") if began >= self.opened else (self.opened, self.counted())
+
+    def counted(self) -> str:
+        return f" counted from {self.phrases.clock.moment(self.opened)}"
 
     def unanswered(self, cause: Cond, effect: Cond, limit: int | None) -> str:
         if not limit:

@@ -1,12 +1,10 @@
 """Answers and runs as plain data for other programs; the schemas beside this file describe both.
 
-Times are in milliseconds, whole wherever the tick is. Choices are told by the names people know, so
-that another program can replay a trace.
+Times are in milliseconds, whole wherever the tick is.
 """
 
 import json
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import assert_never
 
@@ -16,13 +14,13 @@ from verifier.report import history
 from verifier.report.events import Event
 from verifier.report.history import Amount, Kept, Leaf, Left, Level, Place, Standing
 from verifier.report.plain_data import Json, milliseconds
+from verifier.report.trace_record import trace_record
 from verifier.report.why_record import why_record
 from verifier.simulate.watch import Again
 from verifier.system.model import System
 from verifier.verdict.answer import Answer, Emptiness, Margin
-from verifier.verdict.trace import Lasso, State, Step, Trace
 
-__all__ = ["Json", "check_record", "milliseconds", "run_record", "text_of", "trace_record"]
+__all__ = ["Json", "check_record", "milliseconds", "run_record", "text_of"]
 
 SCHEMA = 1
 
@@ -93,73 +91,6 @@ def _margin(system: System, margin: Margin) -> Json:
         "exact": margin.exact,
         "trace": trace_record(system, margin.trace, None),
     }
-
-
-def trace_record(system: System, trace: Trace | None, lasso: Lasso | None = None) -> Json:
-    """Return the steps of a run; those of a loop say that they come again for ever."""
-    back: int | None = None
-    if lasso is not None:
-        trace, back = lasso.trace, lasso.back_to
-    if trace is None:
-        return None
-    told: list[Json] = []
-    tick = 0
-    for step in _cut(trace.steps, back or 0):
-        one = _step(system, step, tick)
-        if not told and trace.start is not None:
-            one["start"] = _start(system, trace.start)
-        if back is not None and tick >= back:
-            one["again"] = True
-        told.append(one)
-        tick += step.ticks
-    return told
-
-
-def _cut(steps: Iterable[Step], at: int) -> Iterator[Step]:
-    """Yield the steps, one of them in two so that a step begins at the tick."""
-    tick = 0
-    for step in steps:
-        before = at - tick
-        if 0 < before < step.ticks:
-            yield replace(step, ticks=before)
-            yield replace(step, ticks=step.ticks - before)
-        else:
-            yield step
-        tick += step.ticks
-
-
-def _step(system: System, step: Step, tick: int) -> dict[str, Json]:
-    tick_ns = system.design.tick_ns
-    choices: dict[str, Json] = {
-        choice.name: choice.options[option]
-        for choice, option in zip(system.choices, step.choices, strict=True)
-        if option
-    }
-    draws: dict[str, Json] = {
-        clock.name: milliseconds(drawn, tick_ns)
-        for clock, drawn in zip(system.clocks, step.draws, strict=True)
-        if clock.ranged and drawn
-    }
-    return {
-        "at_ms": milliseconds(tick, tick_ns),
-        "for_ms": milliseconds(step.ticks, tick_ns),
-        "choices": choices,
-        "draws": draws,
-    }
-
-
-def _start(system: System, start: State) -> Json:
-    """Return the kept values that a run from anywhere begins with."""
-    tick_ns = system.design.tick_ns
-    live: dict[str, Json] = {
-        one.name: on for one, on in zip(system.registers, start.registers, strict=True) if one.kept
-    }
-    left: dict[str, Json] = {
-        one.name: milliseconds(value, tick_ns)
-        for one, value in zip(system.clocks, start.clocks, strict=True)
-        if one.kept
-    }
-    return {"live": live, "left_ms": left}
 
 
 # --- runs ---

@@ -2,7 +2,8 @@
 
 from verifier.design.model import Design
 from verifier.report.plain_data import Json, milliseconds
-from verifier.report.record import SCHEMA, trace_record
+from verifier.report.record import SCHEMA
+from verifier.report.trace_record import trace_record
 from verifier.system.model import System
 from verifier.tuning.dials import Dial, Setting, Sort
 from verifier.tuning.retune import Aim, Answered

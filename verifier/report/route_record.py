@@ -2,8 +2,9 @@
 
 from verifier.puzzle.moves import Made
 from verifier.puzzle.route import Others, Route, Routed
-from verifier.report.record import SCHEMA, Json, milliseconds, trace_record
+from verifier.report.record import SCHEMA, Json, milliseconds
 from verifier.report.route import Teller, instructions, told
+from verifier.report.trace_record import trace_record
 
 
 def route_record(found: Routed) -> Json:

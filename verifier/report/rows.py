@@ -71,10 +71,14 @@ class Focus:
 
 @dataclass(frozen=True, slots=True)
 class _Found:
-    """A row with what it stands for and its place in the order: smaller comes first."""
+    """A row with its place in the order, smaller comes first.
+
+    `acts`: what it tells is how someone or something chose, not always as without a choice.
+    """
 
     row: Row
     place: tuple[int, int]
+    acts: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +92,7 @@ class Rows:
 def choose(design: Design, readings: Readings, focus: Focus, most: int = _MOST_ROWS) -> Rows:
     """Return the rows of a run that matter to the focus, the most telling ones if many do."""
     found = list(_Chooser(design, readings, focus).rows())
-    moving = [one for one in found if one.row.changes or one.row.asked]
+    moving = [one for one in found if one.row.changes or one.row.asked or one.acts]
     if focus.claim is not None:
         # What is asked of stays, but a name of the design's own that only repeats the claim goes.
         moving = [one for one in moving if not _repeats_claim(one.row, readings)]
@@ -161,8 +165,16 @@ class _Chooser:
         asked = self._is_asked(net)
         if any(net is walker.exits for walker in self.design.walkers):
             return  # its walker's row tells where it went
-        if net.role in (Role.KEPT, Role.FREE) or (net.role is Role.LET and asked):
+        if net in self.free:
+            yield self._choice(self._net_row(net, net.path, asked=asked), net)
+        elif net.role is Role.KEPT or (net.role is Role.LET and asked):
             yield self._found(self._net_row(net, net.path, asked=asked), net)
+
+    def _choice(self, row: Row, net: Net) -> _Found:
+        """Return the row of something free; one that never rests is as telling as one that moves."""
+        rest = net.shape.low if isinstance(net.shape, Number) else 0
+        acts = any(value != rest for _, value in self.readings.changes[net.path])
+        return replace(self._found(row, net), acts=acts)
 
     def _net_row(self, net: Net, name: str, *, asked: bool = False, told: bool = True) -> Row:
         note = "let" if net.role is Role.LET and not net.part else ""
@@ -193,8 +205,10 @@ class _Chooser:
     def _part_rows(self, part: Part) -> Iterator[_Found]:
         hands = [net for net in self.free if net.part == part.path]
         for net in hands:
-            if self._is_asked(net):
-                yield self._found(self._net_row(net, net.path, asked=True, told=False), net)
+            # Of a hand its part tells; how else something stands no other row may tell.
+            asked = self._is_asked(net)
+            if asked or (net in self.focus.cone and not isinstance(net.shape, Flag)):
+                yield self._choice(self._net_row(net, net.path, asked=asked, told=False), net)
         items: list[Item] = [*hands, *part.ports_out, *part.lets, *part.kept, *part.timers]
         if not any(item in self.focus.cone for item in (*items, part.starving)):
             return

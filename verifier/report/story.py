@@ -32,7 +32,8 @@ class Story:
     """Events up to the moment that the run is about, and the history that is drawn.
 
     `trace` is the run that is told: the one of the answer, or a roomier one. `explained` is why it
-    comes to its end, None where that is not known; `needs` are sentences about its presses.
+    comes to its end, None where that is not known; `needs` are sentences about its presses, and
+    `other` says so where the run of the answer is a shorter one.
     `readings` go on as far as the history does. `near` are the runs near it, where it has an end.
     """
 
@@ -43,6 +44,7 @@ class Story:
     explained: Explained | None = None
     needs: tuple[str, ...] = ()
     near: Variations | None = None
+    other: str = ""
 
 
 def story(system: System, answer: Answer) -> Story | None:
@@ -57,20 +59,19 @@ def story(system: System, answer: Answer) -> Story | None:
     return _explained(system, answer, outcome.trace)
 
 
-def _explained(system: System, answer: Answer, trace: Trace) -> Story:
+def _explained(system: System, answer: Answer, found: Trace) -> Story:
     """Return a run that meets its target, with all that can be said of why."""
     outcome, question = answer.outcome, answer.question
     target = question.goal if question.form is Form.REACH else question.bad
-    shortest = Variations.of(system, target, trace, anywhere=question.anywhere)
-    run, trace, sooner = _roomy(shortest, trace, outcome)
+    shortest = Variations.of(system, target, found, anywhere=question.anywhere)
+    run, trace = _roomy(shortest, found, outcome)
     told = plain(system, answer, trace)
     clock = told.history.clock
     phrases = Phrases(system.design, clock)
     verb = "fails" if outcome.verdict is Verdict.FAILS else "comes"
     said = needs(run, phrases, verb)
-    if sooner is not None and sooner < trace.length - 1:
-        said.append(f"A run that is exact to the tick {verb} at {clock.moment(sooner)} already.")
-    said.append(_how_short(outcome))
+    if trace.length == found.length:
+        said.append(_how_short(outcome))
     readings = watch(system, trace, target).readings
     explained = explain(system, question, trace, readings)
     words = ending(explained, question, phrases)
@@ -78,7 +79,14 @@ def _explained(system: System, answer: Answer, trace: Trace) -> Story:
     if words and events[-1].kind is Kind.BREAK:
         events[-1] = Event(events[-1].tick, Kind.BREAK, words)
     return Story(
-        trace, tuple(events), told.history, told.readings, explained, tuple(said), near=run
+        trace,
+        tuple(events),
+        told.history,
+        told.readings,
+        explained,
+        tuple(said),
+        near=run,
+        other=_another(found, trace, outcome, clock),
     )
 
 
@@ -112,17 +120,25 @@ def _how_short(outcome: Outcome) -> str:
     return "Shortest possible." if outcome.earliest else "The shortest run found."
 
 
-def _roomy(
-    shortest: Variations, trace: Trace, outcome: Outcome
-) -> tuple[Variations, Trace, int | None]:
-    """Return the run to tell: a roomier one, with the tick of the shortest, where that is tight."""
+def _another(found: Trace, told: Trace, outcome: Outcome, clock: Clock) -> str:
+    """Return how the run of the answer differs from the one told, where that is a longer one."""
+    if told.length == found.length:
+        return ""
+    at, until = clock.moment(found.length - 1), clock.moment(told.length - 1)
+    sooner = ", and none fails sooner" if outcome.earliest and found.length > 1 else ""
+    exact = f"A run that is exact to the tick fails at {at} already{sooner}."
+    return f"{exact} Told here is one that need not be so exact, and fails at {until}."
+
+
+def _roomy(shortest: Variations, trace: Trace, outcome: Outcome) -> tuple[Variations, Trace]:
+    """Return the run to tell: a roomier one where the shortest is tight."""
     tried = outcome.verdict is Verdict.FAILS and not shortest.many
     if tried and shortest.tightness() == 0:
         found = shortest.roomy()
         roomy = found.trace() if found is not None else None
         if found is not None and roomy is not None:
-            return found, roomy, trace.length - 1
-    return shortest, trace, None
+            return found, roomy
+    return shortest, trace
 
 
 def plain(system: System, answer: Answer, trace: Trace) -> Story:

@@ -2,9 +2,10 @@
 
 from verifier.puzzle.stuck import Stuck, Trap
 from verifier.puzzle.stuck_acts import Mistake
-from verifier.report.record import SCHEMA, Json, milliseconds, trace_record
+from verifier.report.record import SCHEMA, Json, milliseconds
 from verifier.report.route import Teller
 from verifier.report.stuck import act_words, hold_words
+from verifier.report.trace_record import trace_record
 
 
 def stuck_record(found: Stuck) -> Json:

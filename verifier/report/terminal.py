@@ -156,6 +156,8 @@ def _story(board: Board, answer: Answer, found: Story) -> Iterator[Text]:
     if claim.text and width(title.plain) + width(shown(claim.text)) + 4 <= board.width:
         title.append(f'  "{shown(claim.text)}"')
     yield title
+    if found.other:
+        yield from paragraph(board.width, Text(_GAP), found.other)
     yield from ledger(board, found.history.clock, found.events, _MOST_LINES)
     for sentence in found.needs:
         yield from paragraph(board.width, Text(_GAP), sentence)

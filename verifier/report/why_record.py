@@ -7,6 +7,7 @@ from verifier.causes.tree import Explained
 from verifier.report.events import Event
 from verifier.report.plain_data import Json, milliseconds
 from verifier.report.story import story
+from verifier.report.trace_record import trace_record
 from verifier.simulate.variations import Variations
 from verifier.system.model import System
 from verifier.verdict.answer import Answer
@@ -17,13 +18,15 @@ def why_record(system: System, answer: Answer) -> Json:
     told, tick_ns = story(system, answer), system.design.tick_ns
     if told is None:
         return None
+    another = answer.outcome.lasso is None and told.trace != answer.outcome.trace
     return {
+        "trace": trace_record(system, told.trace) if another else None,
         "lines": [_line(event, tick_ns) for event in told.events],
         "causes": [] if told.explained is None else _causes(told.explained, tick_ns),
         "presses": []
         if told.near is None or told.near.many
         else list(_presses(told.near, tick_ns)),
-        "said": list(told.needs),
+        "said": [*filter(None, (told.other,)), *told.needs],
     }
 
 

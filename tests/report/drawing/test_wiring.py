@@ -46,6 +46,42 @@ def test_a_wire_into_another_band_ends_in_a_flag_and_begins_anew_at_one() -> Non
     assert classed(parsed(wiring(short.design)), "gate") == []
 
 
+LOCK = """\
+design lock {
+  tick 100 ms
+  key[1..3] : button
+  lamp[1..4] : relay
+  keep gap: timer
+  gap loads 5 s when key[1]
+  let late = gap ends
+  let one = (key[1] and key[2] or key[2] and key[3]) and (key[1] or key[3]) and gap > 0 s
+  keep n: count 0 .. 3
+  n becomes 0 when late or one, n + 1 when key[3] and not one
+  lamp[1].coil when n = 2
+  lamp[2].coil when n = 2 and late
+  lamp[3].coil when one and n < 2
+}
+"""
+
+
+@pytest.mark.parametrize("room", [1.0, 300.0, 500.0])
+def test_no_two_nets_have_the_same_tag(room: float) -> None:
+    found = plan(survey(system(LOCK).design), room)
+    tags = [one.box for one in found.boxes if one.box.kind == "tag"]
+    names: dict[str, set[str]] = {}
+    for tag in tags:
+        names.setdefault(tag.words, set()).add(" ".join(tag.key.split()[:2]))
+    assert tags
+    assert {name: keys for name, keys in names.items() if len(keys) > 1} == {}
+
+
+def test_tags_say_what_a_wire_carries() -> None:
+    found = plan(survey(system(LOCK).design), 1.0)
+    names = {one.box.words for one in found.boxes if one.box.kind == "tag"}
+    assert {"key[3].out", "gap", "late", "one", "gap runs", "gap > 0.1 s", "n < 2"} <= names
+    assert {f"for one ({number})" for number in range(1, 5)} <= names
+
+
 @pytest.mark.parametrize("room", [0.0, 400.0])
 def test_parts_and_wires_are_counted_alike_in_one_band_and_in_many(room: float) -> None:
     design = system(CHAIN).design

@@ -180,6 +180,17 @@ def test_a_run_that_waits_for_ever_says_so() -> None:
     assert tale.again == "From 0.1 s on nothing changes any more."
 
 
+def test_where_a_longer_run_is_told_the_head_and_the_statement_say_so() -> None:
+    text = "  tick 100 ms\n  a : button\n  b : button\n  claim c: while b: never a\n"
+    where = system(f"design yard {{\n{text}}}\n")
+    exact = trace(where, (1, {"a.hand": 1, "b.hand": 1}))
+    page = page_of(where, [answer(where, "c", Outcome(Verdict.FAILS, trace=exact))])
+    assert page.claims[0].verdict == "fails at the start"
+    assert page.why == "c fails, in the run told below at 0.3 s: a is live."
+    (tale,) = page.tales
+    assert tale.statement.startswith("A run that is exact to the tick fails at 0.0 s already.")
+
+
 def test_without_claims_the_page_shows_what_the_design_does() -> None:
     where = system(
         "design lone { wink : flasher(lit: 1 s, dark: 2 s)  mains : supply(2)  mains -> wink }"

@@ -182,8 +182,15 @@ def _cut(scheme: Scheme, band: dict[int, int]) -> Iterator[Scheme]:
     for box, one in enumerate(scheme.boxes):
         drafts[band[box]].ins[place[box]] = list(one.ins)
         drafts[band[box]].outs[place[box]] = list(one.outs)
+    cut = [
+        wire
+        for wire in scheme.wires
+        if {band[one.box] for one in wire.targets} != {band[wire.source.box]}
+    ]
+    names = tag_names(scheme, cut)
     for number, wire in enumerate(scheme.wires):
-        _tie(scheme, wire, f"tag {number}", drafts, (band, place))
+        tag = f"tag {number}", names.get(wire, "")
+        _tie(scheme, wire, tag, drafts, (band, place))
     for draft in drafts.values():
         yield draft.scheme()
 
@@ -191,33 +198,70 @@ def _cut(scheme: Scheme, band: dict[int, int]) -> Iterator[Scheme]:
 def _tie(
     scheme: Scheme,
     wire: Wire,
-    key: str,
+    tag: tuple[str, str],
     drafts: Mapping[int, Draft],
     where: tuple[dict[int, int], dict[int, int]],
 ) -> None:
-    """Draw a wire in each band that it comes to."""
-    band, place = where
+    """Draw a wire in each band that it comes to; `tag`: the key of its tags, and their words."""
+    (key, name), (band, place) = tag, where
     home = band[wire.source.box]
     port = scheme.source(wire)
-    name = port.path or scheme.boxes[wire.source.box].title or _goal(scheme, wire)
     source = Pin(place[wire.source.box], wire.source.port)
     for at, draft in drafts.items():
         targets = [Pin(place[one.box], one.port) for one in wire.targets if band[one.box] == at]
         if at == home:
             draft.ties.setdefault(source, []).extend(targets)
             if len(targets) < len(wire.targets):
-                tag = draft.place(Box(f"{key} out", "tag", words=name))
-                draft.tie(source, tag, replace(port, name=""))
+                end = draft.place(Box(f"{key} out", "tag", words=name))
+                draft.tie(source, end, replace(port, name=""))
         elif targets:
-            tag = draft.place(Box(f"{key} in {at}", "tag", words=name))
-            draft.ties[draft.output(tag, replace(port, name=""))] = targets
+            end = draft.place(Box(f"{key} in {at}", "tag", words=name))
+            draft.ties[draft.output(end, replace(port, name=""))] = targets
 
 
-def _goal(scheme: Scheme, wire: Wire) -> str:
-    """Return the name of the first input that a wire leads to, or of its box."""
-    goal = wire.targets[0]
-    box = scheme.boxes[goal.box]
-    return box.ins[goal.port].path or box.title or box.kind
+def tag_names(scheme: Scheme, cut: Sequence[Wire]) -> dict[Wire, str]:
+    """Return what the tags of the wires that are cut say; no two nets are called the same.
+
+    A wire is called by its net, else by what the box that it comes from looks at, else by what it
+    is for, with a number where several are for the same.
+    """
+    names = {wire: _net_of(scheme, wire) for wire in cut}
+    others: dict[str, list[Wire]] = {}
+    for wire, name in names.items():
+        if not name:
+            others.setdefault(_purpose(scheme, wire), []).append(wire)
+    for name, wires in others.items():
+        for number, wire in enumerate(wires, start=1):
+            names[wire] = f"{name} ({number})" if len(wires) > 1 else name
+    return names
+
+
+def _net_of(scheme: Scheme, wire: Wire) -> str:
+    """Return the name of the net that a wire carries, "" where it has none."""
+    source = scheme.boxes[wire.source.box]
+    own = scheme.source(wire).path or source.title
+    ports = (scheme.boxes[one.box].ins[one.port] for one in wire.targets)
+    return own or next((one.path for one in ports if one.path and not one.negated | one.edge), "")
+
+
+def _purpose(scheme: Scheme, wire: Wire) -> str:
+    """Return what a wire without a net is: what its box looks at, or for which named thing it is.
+
+    That is looked for through gates without a name.
+    """
+    source = scheme.boxes[wire.source.box]
+    if source.kind == "sense":
+        return source.words
+    after = {one.source.box: one for one in reversed(scheme.wires)}
+    seen = {wire}
+    while True:
+        goal = scheme.boxes[wire.targets[0].box]
+        name = goal.ins[wire.targets[0].port].path or goal.title
+        onward = after.get(wire.targets[0].box)
+        if name or onward is None or onward in seen:
+            return f"for {name or goal.kind}"
+        seen.add(onward)
+        wire = onward
 
 
 # --- one group ---

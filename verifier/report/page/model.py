@@ -62,7 +62,7 @@ class Tale:
     those of the things of the page, in their order, `rows` those of the rows of the time diagram.
     `panels` are its drawings, each with the tick at which it ends. `stop` is the tick that the run
     is about, None where it is about none; `broken`: a claim breaks there; `endless`: by waiting for
-    ever.
+    ever. `another`: it is a longer run than that of the answer, and says so.
     """
 
     name: str
@@ -81,6 +81,7 @@ class Tale:
     stop: int | None
     broken: bool
     endless: bool
+    another: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -38,7 +38,8 @@ def why(answers: Sequence[Answer], tales: Sequence[Tale], clock: Clock) -> str:
         last = broken.told[-1]
         if broken.endless:
             return f"{broken.name} waits for ever: {last.words.rpartition(': ')[2]}."
-        return f"{broken.name} fails at {last.time}: {last.words}."
+        here = ", in the run told below" if broken.another else ""
+        return f"{broken.name} fails{here} at {last.time}: {last.words}."
     for verdict in (Verdict.FAILS, Verdict.UNKNOWN):
         for answer in answers:
             if answer.outcome.verdict is verdict:

@@ -1,7 +1,7 @@
 """From a run to a tale: what happened, why, and how each thing looked."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from verifier.causes.reasons import Reasons
 from verifier.report.drawing.plan import Plan
@@ -52,12 +52,12 @@ class Scene:
 def tale_of(scene: Scene, answer: Answer, story: Story, number: int) -> Tale:
     """Return the tale of an answer."""
     name = answer.question.name
-    statement = " ".join(story.needs)
+    statement = " ".join(filter(None, (story.other, *story.needs)))
     last = story.events[-1] if story.events and story.events[-1].kind in _ENDS else None
     claim = answer.question.claim
     line = 0 if claim.built_in is not None else claim.span.line
     run = _Run(scene, story.history, story.readings, story.events, last, line)
-    return run.tale((name, _title(answer), statement), number)
+    return replace(run.tale((name, _title(answer), statement), number), another=bool(story.other))
 
 
 def rest_of(scene: Scene, history: History, readings: Readings, number: int) -> Tale:
