@@ -1,24 +1,37 @@
 """One piece of evidence of each kind, and what becomes of it when one thing in it is not so.
 
-The plant: `open` is set by pressing `go` while `glass` shows 1 or less, and stays; the glass is
-loaded with 3 ticks by `go`, and runs; `worn` is set by a press of `spoil` and stays. Nothing opens
-what is worn.
+The plant is that of tests/logic/hut.py.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import pytest
 
 from tests.engines.zones.workshop import question
+from tests.logic.hut import (
+    DRAWN,
+    GO,
+    HUT,
+    OPENS,
+    POOL,
+    REST,
+    SPOIL,
+    SYSTEM,
+    WEARS,
+    WORN,
+    hut,
+    judged,
+    ruled_out,
+    sound,
+)
 from tests.logic.shed import LIMITS, Shed
 from verifier.logic import second
 from verifier.logic.judge import MOST_JUMPS, Case, Judged, judge, settled
 from verifier.logic.native import Result, Room, SolverError, told
 from verifier.logic.terms import Terms
 from verifier.logic.tick import Limits
-from verifier.system.expr import Node
-from verifier.system.model import Load, System
+from verifier.system.model import System
 from verifier.system.state import State, Step
 from verifier.verdict.evidence import (
     Act,
@@ -26,7 +39,6 @@ from verifier.verdict.evidence import (
     Certain,
     Circles,
     Closed,
-    Evidence,
     Explored,
     Foiled,
     Guided,
@@ -39,75 +51,6 @@ from verifier.verdict.explored import Shows
 from verifier.verdict.replay import Seen
 from verifier.verdict.ruling import BOTH, SOLVER, SOUND, Finding, unsure, wrong
 from verifier.verdict.trace import Lasso, Trace
-
-
-@dataclass(frozen=True, slots=True)
-class Hut:
-    """The plant, and its conditions by name."""
-
-    system: System
-    go: Node
-    spoil: Node
-    opened: Node
-    worn: Node
-
-    @property
-    def empty(self) -> Node:
-        """The glass shows nothing."""
-        return self.system.pool.not_(self.system.pool.above(0, 0))
-
-
-def hut() -> Hut:
-    shed = Shed()
-    pool = shed.pool
-    go, spoil = shed.choice("go"), shed.choice("spoil")
-    opened, worn = shed.bit("open"), shed.bit("worn")
-    glass = shed.clock("glass", [Load(go, 3, 3)])
-    late = pool.not_(pool.above(glass, 1))
-    shed.becomes(opened, pool.or_(opened, pool.and_(go, late, pool.not_(worn))))
-    shed.becomes(worn, pool.or_(worn, spoil))
-    return Hut(shed.system(), go, spoil, opened, worn)
-
-
-HUT = hut()
-SYSTEM, POOL = HUT.system, HUT.system.pool
-DRAWN = replace(
-    SYSTEM, clocks=(replace(SYSTEM.clocks[0], loads=(Load(HUT.go, 1, 3),)), *SYSTEM.clocks[1:])
-)
-"""The plant with a glass that is loaded with anything from 1 to 3 ticks."""
-REST, GO, SPOIL = (Step(choices, (0,), 1) for choices in ((0, 0), (1, 0), (0, 1)))
-OPENS = Trace((GO, REST))
-WEARS = Trace((SPOIL,))
-WORN = POOL.and_(HUT.worn, POOL.not_(HUT.opened))
-
-
-def judged(
-    evidence: Evidence,
-    target: Node = HUT.opened,
-    *,
-    system: System = SYSTEM,
-    anywhere: bool = False,
-    shows: Shows = Shows.NEVER,
-) -> Judged:
-    return judge(Case(system, target, anywhere, shows), evidence, LIMITS)
-
-
-def sound(
-    evidence: Evidence,
-    target: Node = HUT.opened,
-    *,
-    system: System = SYSTEM,
-    anywhere: bool = False,
-    shows: Shows = Shows.NEVER,
-) -> bool:
-    found = judged(evidence, target, system=system, anywhere=anywhere, shows=shows)
-    return found.ruling.sound
-
-
-def ruled_out(*names: str) -> System:
-    """Return the plant where some conditions are assumed never to hold."""
-    conditions = (getattr(HUT, name) for name in names)
-    return replace(SYSTEM, allowed=POOL.not_(POOL.or_(*conditions)))
 
 
 def test_a_run_is_replayed() -> None:
@@ -267,26 +210,6 @@ def test_a_list_shows_what_is_asked_of_it() -> None:
     assert sound(Explored({fresh: 1, worn: 0}, {}), HUT.worn, system=filled, shows=Shows.CAN_COME)
 
 
-def test_a_list_from_anywhere_has_every_start() -> None:
-    """What is worn stays so: of both starts nothing is owed to wear but to the one that is not."""
-    fresh, worn = State((False, False), (0,)), State((False, True), (0,))
-    both = Explored({fresh: 1, worn: 0}, {})
-    assert sound(both, HUT.worn, anywhere=True, shows=Shows.CAN_COME)
-    for lacks in (fresh, worn):
-        fewer = Explored({one: rank for one, rank in both.states.items() if one != lacks}, {})
-        assert not sound(fewer, HUT.worn, anywhere=True, shows=Shows.CAN_COME)
-    rests = ruled_out("go", "spoil")
-    assert sound(Explored({fresh: 0}, {}), HUT.worn, system=rests)
-    assert not sound(Explored({fresh: 0}, {}), HUT.worn, system=rests, anywhere=True)
-    assert not sound(Explored({fresh: 0, worn: 0}, {}), HUT.worn, system=rests, anywhere=True)
-    whole = replace(rests, domain=POOL.not_(HUT.worn))
-    assert sound(Explored({fresh: 0}, {}), HUT.worn, system=whole, anywhere=True)
-    # No run goes on from wear, where wear is ruled out: it is dead, and none begins in it.
-    spared = ruled_out("worn")
-    assert sound(Explored({fresh: 0}, {worn: 0}), HUT.worn, system=spared, anywhere=True)
-    assert not sound(Explored({fresh: 0}, {}), HUT.worn, system=spared, anywhere=True)
-
-
 def test_a_trap_is_a_run_to_where_the_goal_cannot_come() -> None:
     """After wear nothing opens; before it, something can."""
     trap = Trapped(WEARS, Invariant(WORN))
@@ -301,21 +224,6 @@ def test_a_trap_is_a_run_to_where_the_goal_cannot_come() -> None:
     assert not sound(Trapped(OPENS, Invariant(POOL.not_(HUT.worn)), None), HUT.opened)
     # Where the run leads is what counts, also for what a question from anywhere would leave free.
     assert sound(trap, anywhere=True)
-
-
-def test_a_trap_from_anywhere_may_begin_where_it_ends() -> None:
-    worn = Trace((), State((False, True), (2,)))
-    assert sound(Trapped(worn, Invariant(WORN)), anywhere=True)
-    assert not sound(Trapped(worn, Invariant(WORN)))
-    assert not sound(
-        Trapped(Trace((), State((False, False), (2,))), Invariant(WORN)), anywhere=True
-    )
-    outside = replace(SYSTEM, domain=POOL.not_(HUT.worn))
-    assert not sound(Trapped(worn, Invariant(WORN)), system=outside, anywhere=True)
-    rows = {State((False, True), (shows,)): 0 for shows in range(4)}
-    assert sound(Trapped(worn, Explored(rows, {})), anywhere=True)
-    del rows[State((False, True), (1,))]
-    assert not sound(Trapped(worn, Explored(rows, {})), anywhere=True)
 
 
 def test_a_trap_may_be_a_list() -> None:
@@ -397,25 +305,6 @@ def test_a_certain_way_meets_the_goal_from_the_start_whatever_is_drawn() -> None
     assert not sound(Certain(Trace(way.steps, State((False, False), (1,))), 1, node), HUT.worn)
     assert not sound(Certain(Trace(()), 1, node), HUT.worn)
     assert not sound(Certain(Trace((replace(SPOIL, choices=(0, 2)), REST)), 1, node), HUT.worn)
-
-
-def test_a_certain_way_from_anywhere_serves_from_where_it_begins() -> None:
-    """The glass shows 2 or more a tick later only if it was left so."""
-    done, left = POOL.register(2), 1
-    high = POOL.above(0, 1)
-    node = POOL.or_(
-        done, POOL.and_(POOL.above(left, 1), POOL.above(0, 2)), POOL.and_(high, POOL.above(left, 0))
-    )
-    way = Trace((REST,), State((False, False), (3,)))
-    assert sound(Certain(way, 1, node), high, anywhere=True)
-    assert not sound(Certain(way, 1, node), high)
-    assert not sound(Certain(replace(way, start=None), 1, node), high, anywhere=True)
-    assert not sound(
-        Certain(replace(way, start=State((False, False), (1,))), 1, node), high, anywhere=True
-    )
-    assert not sound(
-        Certain(replace(way, start=State((False, False), (4,))), 1, node), high, anywhere=True
-    )
 
 
 def test_a_way_owed_to_luck_is_not_certain() -> None:

@@ -30,7 +30,7 @@ BLOCKS = (
 
 TARGETS: dict[str, tuple[str, ...]] = {
     "verifier/logic/tick.py": (TICK, "tests/logic/test_strangers.py", "tests/logic/test_tick.py"),
-    "verifier/logic/judge.py": (JUDGE,),
+    "verifier/logic/judge.py": (JUDGE, "tests/logic/test_judge_anywhere.py"),
     "verifier/logic/terms.py": ("tests/logic/test_terms.py", TICK, JUMPS),
     "verifier/logic/native.py": (NATIVE, "tests/logic/test_native.py"),
     "verifier/logic/jumps.py": (*BOUNDED, JUMPS),
