@@ -217,9 +217,7 @@ def test_more_is_not_always_better() -> None:
     holes = fails(3, "never_pressed", trace=PRESS), unknown(5, "can_press")
     text = least(serves(2), holes[0], serves(4), holes[1])
     assert "But 3 fails, though it is more: `never_pressed` fails at 0.5 s." in text
-    assert (
-        "But 5 is not known to serve, though it is more: `can_press` is not known" in text
-    )
+    assert "But 5 is not known to serve, though it is more: `can_press` is not known" in text
 
 
 def test_what_is_left_out_is_named_with_why() -> None:
