@@ -20,6 +20,8 @@ _TIME = re.compile(r"[0-9]+[ \t]*(?:ms|s|min|h|ticks?)\b")
 _NUMBER = re.compile(r"[0-9]+")
 _KNOWN = re.compile(r'[\w\s{}()\[\].,:=<>!+*%"#-]', re.ASCII)
 _BESIDE = re.compile(r"[ \t]*([A-Za-z]+)")
+_DASHED = re.compile(r"(?:-\w+)+")
+_ASKING = re.compile(r"\b(?:claim|assume|let|when)\b")
 _AS_A_NAME = re.compile(r":[ \t]*[A-Za-z_]\w*[ \t]*(?:\(|\r?$)|->|\[|\.[A-Za-z_]", re.MULTILINE)
 
 
@@ -70,7 +72,40 @@ def explain(misfit: Misfit) -> Diagnostic:
         found = rule(misfit)
         if found is not None:
             return found
-    return mistakes.unreadable(misfit.place, misfit.wanted)
+    return mistakes.unreadable(misfit.place, misfit.wanted, _meant(misfit))
+
+
+def _meant(misfit: Misfit) -> str | None:
+    """Say what to write where a slip is plain from the words around it."""
+    place, last = misfit.place.text, misfit.before_text(0)
+    if place in _MEANT:
+        return _MEANT[place]
+    if place in ("unit", "units") and _NUMBER.fullmatch(last):
+        return f"leave out `{place}`: an amount is a number alone"
+    for word in (place, last):
+        if word not in TAKEN and word.lower() in TAKEN:
+            return f"write `{word.lower()}`: words of the language are in small letters"
+    if place == ":" and last == "claim":
+        return "give the claim a name: `claim NAME: ...`"
+    if place == "-" and "SIGN" not in misfit.wanted and last.isidentifier():
+        return _without_dash(misfit)
+    names = place.isidentifier() and last.isidentifier() and place not in TAKEN
+    return "put `,` between the names" if names and "COMMA" in misfit.wanted else None
+
+
+_MEANT = {
+    "implies": "claim `A only while B`, or write `not A or B`",
+    "within": "`possible`, `eventually`, `returns` and `leads to` take a limit; for a stretch of "
+    "time write `P lasts at most 3 s`, for a beginning `P no sooner than 3 s`",
+}
+
+
+def _without_dash(misfit: Misfit) -> str | None:
+    rest = _DASHED.match(misfit.source.text, misfit.at)
+    if rest is None or misfit.before[0].end != misfit.at:
+        return None
+    name = f"{misfit.before_text(0)}{rest.group()}".replace("-", "_")
+    return f"write `{name}`: no name has a `-`"
 
 
 def _text(misfit: Misfit) -> Diagnostic | None:
@@ -197,6 +232,23 @@ def _bracket(misfit: Misfit) -> Diagnostic | None:
     return None
 
 
+def _in(misfit: Misfit) -> Diagnostic | None:
+    """`guest in cell`, `leads to P in 3 s`: `in` was read as the beginning of a port."""
+    words = misfit.before
+    if misfit.before_text(0) == "in" and _is_asked(words[0]):
+        return mistakes.in_for_within(words[0]) if _NUMBER.match(misfit.place.text) else None
+    if misfit.before_text(1) == "in" and _is_asked(words[1]):
+        return mistakes.in_for_is_in(words[1]) if "COLON" in misfit.wanted else None
+    return None
+
+
+def _is_asked(word: Span) -> bool:
+    """Whether a word stands on the line of something that takes a condition, within one block."""
+    text = word.source.text
+    line = text[text.rfind("\n", 0, word.start) + 1 : word.start]
+    return "{" not in line and _ASKING.search(line) is not None
+
+
 def _missing(misfit: Misfit) -> Diagnostic | None:
     """A new line begins something, and the line above is unfinished."""
     text, place = misfit.source.text, misfit.place
@@ -240,6 +292,7 @@ _RULES: tuple[Callable[[Misfit], Diagnostic | None], ...] = (
     _use,
     _outside,
     _bracket,
+    _in,
     _missing,
     _list,
     _within,

@@ -76,8 +76,8 @@ def shown(text: str) -> str:
 # --- the general case ----------------------------------------------------------------------------
 
 
-def unreadable(place: Span, wanted: frozenset[str]) -> Diagnostic:
-    """Something stands where nothing of its sort can."""
+def unreadable(place: Span, wanted: frozenset[str], mend: str | None = None) -> Diagnostic:
+    """Something stands where nothing of its sort can; `mend` where it is known what was meant."""
     if place.text:
         headline = f"`{shown(place.text)}` can't stand here"
     else:
@@ -86,10 +86,31 @@ def unreadable(place: Span, wanted: frozenset[str]) -> Diagnostic:
         # A name could stand here, as the first of a statement, but what follows says that it isn't.
         wanted -= STATEMENTS
     words = f"here could stand {could_stand(wanted)}" if wanted else ""
-    mend = _mend(place.text, wanted)
+    mend = mend or _mend(place.text, wanted)
     if not (words or mend):
         mend = "leave it out, or put before it what it belongs to"
     return Diagnostic("unreadable", headline, place, words, mend=mend)
+
+
+def scope_behind(place: Span) -> Diagnostic:
+    """A scope after what is claimed."""
+    word = place.text
+    mend = f"put the scope first: `{word} P: always Q`"
+    if word == "from":
+        mend = "put the scope first: `from P until R: always Q`"
+    return Diagnostic("unreadable", f"`{word}` can't stand behind a sentence", place, mend=mend)
+
+
+def in_for_is_in(place: Span) -> Diagnostic:
+    """`guest in cell`."""
+    headline = "`in` begins a port, and none can stand here"
+    return Diagnostic("unreadable", headline, place, mend="write `is in`: `guest is in cell`")
+
+
+def in_for_within(place: Span) -> Diagnostic:
+    """`leads to P in 3 s`."""
+    headline = "`in` begins a port, and none can stand here"
+    return Diagnostic("unreadable", headline, place, mend="write `within`: `leads to P within 3 s`")
 
 
 def missing(last: Span, wanted: frozenset[str]) -> Diagnostic:

@@ -51,6 +51,8 @@ _LOOP_HEAD = (
     ("NUMBER", "1"),
     ("LBRACE", "{"),
 )
+_SCOPES = ("while", "after", "from")
+_SENTENCE = re.compile(r"[ \t]*(?:claim\b.*:|assume\b)[ \t]*\S")
 _DECLARING = frozenset(
     ["CLAIM", "DESIGN", "FOR", "FREE", "KEEP", "KIND", "LET", "ROOMS", "SETTING", "WALKER"]
 )
@@ -199,7 +201,11 @@ class _Reader:
         if last in ("IN", "OUT") or (word in self.own and last not in _DECLARING):
             return False
         start = word.start_pos or 0
-        if not self.text[self.text.rfind("\n", 0, start) + 1 : start].strip():
+        line = self.text[self.text.rfind("\n", 0, start) + 1 : start]
+        if word in _SCOPES and _SENTENCE.match(line):
+            # It was read as the name of the next statement: nothing goes on here.
+            raise _StopError(start, mistakes.scope_behind(self._span(word)))
+        if not line.strip():
             # At the start of a line it is meant as a word: what should stand before it is missing.
             raise _StopError(start)
         self.collector.add(mistakes.word_as_name(self._span(word)))
