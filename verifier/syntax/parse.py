@@ -202,8 +202,8 @@ class _Reader:
             return False
         start = word.start_pos or 0
         line = self.text[self.text.rfind("\n", 0, start) + 1 : start]
-        if word in _SCOPES and _SENTENCE.match(line):
-            # It was read as the name of the next statement: nothing goes on here.
+        if word in _SCOPES and _SENTENCE.match(line) and self._begins_statement():
+            # The sentence was over before it, so it was read as the name of the next statement.
             raise _StopError(start, mistakes.scope_behind(self._span(word)))
         if not line.strip():
             # At the start of a line it is meant as a word: what should stand before it is missing.
@@ -220,9 +220,13 @@ class _Reader:
     def _accepts(self) -> frozenset[str]:
         return frozenset(self.parser.accepts())  # type: ignore[no-untyped-call] # nor here
 
+    def _begins_statement(self) -> bool:
+        """Whether the last token was read as the name that a statement begins with."""
+        return {"COLON", "TO", "BECOMES"} <= self._accepts()
+
     def _rewound(self, at: int) -> int:
         """Take back a name that began a statement inside a line: what doesn't fit is the name."""
-        if len(self.tokens) < 2 or not {"COLON", "TO", "BECOMES"} <= self._accepts():  # noqa: PLR2004 - two
+        if len(self.tokens) < 2 or not self._begins_statement():  # noqa: PLR2004 - two
             return at
         before, last = self.tokens[-2:]
         between = self.text[self._span(before).end : self._span(last).start]
