@@ -8,6 +8,7 @@ from tests.outside.desk import goal as published
 from tests.puzzle.desk import asked
 from verifier.engines.decide import Effort
 from verifier.puzzle import route as module
+from verifier.puzzle.luck import serves_at_ends
 from verifier.puzzle.route import Routed, find_route
 from verifier.puzzle.space import Space
 from verifier.puzzle.space_paths import Order
@@ -196,6 +197,39 @@ def test_spans_that_are_drawn_are_luck() -> None:
     assert found.route.tick == 3
     (luck,) = found.route.deeds.luck
     assert (luck.ticks, luck.low, luck.high) == (3, 3, 9)
+
+
+PULSED = """\
+design pulsed {
+  tick 500 ms
+  rooms hall, cell, yard
+  passage hall -> cell takes WALK
+  passage cell -> yard when g.on takes 1 s
+  walker guest starts in hall
+  go : button(room: hall)
+  m  : supply(2)
+  g  : pulse(PULSE)
+  m -> g
+  go -> g.start
+}
+"""
+
+
+@pytest.mark.parametrize(
+    ("walk", "pulse", "serves"),
+    [
+        ("1 s", "2 s .. 4 s", True),
+        ("1 s", "500 ms .. 4 s", False),  # shut by the time one is there
+        ("1 s .. 2 s", "4 s", False),  # one is not there yet
+        ("500 ms .. 1 s", "500 ms .. 4 s", False),  # each by itself would do
+        ("1 s", "4 s", True),  # nothing is drawn
+    ],
+)
+def test_whether_a_way_needs_luck_is_tried_at_the_ends(walk: str, pulse: str, serves: bool) -> None:
+    goal = asked(PULSED.replace("WALK", walk).replace("PULSE", pulse), "guest is in yard")
+    found = find_route(goal, Order.TIME, EFFORT)
+    assert found.route is not None
+    assert serves_at_ends(goal, found.route) is serves
 
 
 # --- where there are too many states ------------------------------------------------------------

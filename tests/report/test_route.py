@@ -182,6 +182,35 @@ def test_luck() -> None:
     assert not [*luck(NONE)]
 
 
+def test_luck_that_is_not_needed() -> None:
+    goal = asked(
+        """\
+design d {
+  tick 1 s
+  go : button
+  lag[1..2] : pulse(2 s .. 4 s)
+  mains : supply(4)
+  feed : divider
+  mains -> feed
+  for i in 1..2 {
+    feed.way[i] -> lag[i]
+    go -> lag[i].start
+  }
+  keep met: flag
+  met becomes yes when lag[1].on and lag[2].on
+}
+""",
+        "met",
+    )
+    run = trace(goal.system, (1, {"go.hand": 1}), (2, {}))
+    route = Route(run, deeds(goal.system, goal.node, run))
+    assert len(route.deeds.luck) == 2
+    assert [*luck(Routed(goal, Order.TIME, SHOWN, route, proved=False, states=0))][-1] == (
+        "The same moves serve as well with each of these spans at its shortest and longest, alone"
+        " and all at once; nothing in between was tried."
+    )
+
+
 @pytest.mark.parametrize(
     ("others", "words"),
     [

@@ -7,6 +7,7 @@ from itertools import groupby
 from rich.text import Text
 
 from verifier.design.model import Choice, Number, Part
+from verifier.puzzle.luck import serves_at_ends
 from verifier.puzzle.moves import Made, Move
 from verifier.puzzle.route import Others, Route, Routed
 from verifier.puzzle.space_paths import Order
@@ -232,7 +233,15 @@ def luck(found: Routed) -> Iterator[str]:
         more = len(drawn) - _MOST_DRAWN
         verb = "is" if more == 1 else "are"
         yield f"Luck: {count_of(more, 'more span')} {verb} drawn as it suits."
-    if drawn:
+    if drawn and serves_at_ends(found.goal, found.route):
+        several = len(drawn) > 1
+        which = "each of these spans" if several else "this span"
+        how = ", alone and all at once" if several else ""
+        yield (
+            f"The same moves serve as well with {which} at its shortest and longest{how};"
+            " nothing in between was tried."
+        )
+    elif drawn:
         yield "Where other spans are drawn, another way may be needed."
 
 
