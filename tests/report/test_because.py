@@ -104,7 +104,7 @@ def test_a_walker_that_holds_its_choice_acts_when_it_sets_out() -> None:
     assert found.near is not None
     assert [(one.start, one.stop) for one in found.near.plan.presses] == [(0, 1), (0, 1), (2, 3)]
     assert found.needs[0] == "Each of the 3 acts is needed."
-    assert "Fails whenever guest's setting out at 1.0 s comes" in found.needs[1]
+    assert "Fails whenever the second step of guest comes" in found.needs[1]
 
 
 def test_gates_are_looked_through() -> None:

@@ -2,7 +2,8 @@
 
 import pytest
 
-from verifier.report.clock import SECOND, Axis, Clock, decimals, span
+from verifier.report.clock import Axis, Clock, decimals
+from verifier.source.times import SECOND, span
 
 MS = SECOND // 1000
 

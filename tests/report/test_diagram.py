@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from tests.report.golden import compare
 from tests.report.make import paper, plain, row
-from verifier.report.clock import SECOND, Clock
+from verifier.report.clock import Clock
 from verifier.report.diagram import diagram
 from verifier.report.history import (
     Amount,
@@ -26,6 +26,7 @@ from verifier.report.history import (
 from verifier.report.letters import shown, width
 from verifier.report.look import BLOCK, PLAIN, Letters
 from verifier.simulate.watch import Again
+from verifier.source.times import SECOND
 
 CLOCK = Clock(SECOND // 10)
 LIVE, DEAD = Level(live=True), Level(live=False)

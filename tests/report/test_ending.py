@@ -6,8 +6,10 @@ from tests.report.make import answer, question, system, trace
 from verifier.causes.tree import explain
 from verifier.report.clock import Clock
 from verifier.report.ending import ending
+from verifier.report.needs import window
 from verifier.report.phrases import Phrases
 from verifier.report.story import Story, story
+from verifier.simulate.variations import Room
 from verifier.simulate.watch import watch
 from verifier.verdict.answer import Outcome, Verdict
 
@@ -208,7 +210,7 @@ def test_nobody_need_do_anything() -> None:
             ((1, A), (1, {}), (1, A)),
             [
                 "Both presses are needed.",
-                "Fails whenever the next press comes 0.2 s to 1.9 s after the first.",
+                "Fails whenever the second press of a comes 0.2 s to 1.9 s after the first.",
             ],
         ),
         (
@@ -216,17 +218,43 @@ def test_nobody_need_do_anything() -> None:
             ((1, A), (1, {}), (1, A), (1, {}), (1, A)),
             [
                 "Each of the 3 presses is needed.",
-                "Fails whenever the next press comes 0.2 s to 1.7 s after the one before.",
+                "Fails whenever the third press of a comes 0.2 s to 1.7 s after the second.",
+                "Fails whenever the second press of a comes 0.2 s to 1.7 s after the first, what",
             ],
         ),
         (
             "never a and b",
             ((1, A), (3, {}), (1, A | B)),
-            ["Without a it fails all the same, but only at"],
+            ["Without the first press of a it fails all the same, but only at"],
         ),
     ],
 )
 def test_needs(claim: str, steps: Steps, needs: list[str]) -> None:
     found = told(claim, *steps).needs
+    assert len(set(found)) == len(found)
     for words in needs:
         assert any(one.startswith(words) for one in found), found
+
+
+@pytest.mark.parametrize(
+    ("room", "gap", "words"),
+    [
+        (Room(2, 3), 4, "0.2 s to 0.7 s after b"),
+        (Room(4, 3), 2, "from 0.2 s before to 0.5 s after b"),
+        (Room(1, 50, open_later=True), 2, "0.1 s or more after b"),
+        (Room(3, 50, open_later=True), 2, "at most 0.1 s before b, or later"),
+        (Room(50, 3, open_sooner=True), 2, "at most 0.5 s after b, or sooner"),
+        (Room(50, 1, open_sooner=True), -4, "0.3 s or more before b"),
+    ],
+)
+def test_how_far_was_tried_is_no_end_of_a_window(room: Room, gap: int, words: str) -> None:
+    assert window(room, gap, Clock(100_000_000), "b") == words
+
+
+def test_a_window_without_an_end_has_none_in_words() -> None:
+    text = YARD.format("keep k: flag\n  k becomes yes when a\n  claim c: never k and b")
+    where = system(text)
+    run = trace(where, (1, A), (4, {}), (1, B))
+    found = story(where, answer(where, "c", Outcome(Verdict.FAILS, trace=run)))
+    assert found is not None
+    assert "Fails whenever b comes 0.1 s or more after a." in found.needs

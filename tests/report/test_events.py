@@ -1,7 +1,7 @@
 """Events: what is told, in which order, and how often."""
 
 from tests.report.make import VESTIBULE, paper, plain, row, system, trace
-from verifier.report.clock import SECOND, Clock
+from verifier.report.clock import Clock
 from verifier.report.events import Event, Kind, events_of, folded, shortened
 from verifier.report.history import (
     Amount,
@@ -18,6 +18,7 @@ from verifier.report.ledger import ledger
 from verifier.report.presses import presses
 from verifier.report.rows import Focus
 from verifier.simulate.watch import watch
+from verifier.source.times import SECOND
 
 CLOCK = Clock(SECOND // 10)
 LIVE, DEAD = Level(live=True), Level(live=False)

@@ -10,6 +10,7 @@ from verifier.simulate.variations import ROOM, Variations, shifted, shortened
 from verifier.system.model import Form
 from verifier.verdict.answer import Outcome, Verdict
 from verifier.verdict.replay import replay
+from verifier.verdict.trace import State, Trace
 
 WHERE = system(VESTIBULE)
 APART = question(WHERE, "apart")
@@ -126,3 +127,46 @@ def test_every_roomy_run_is_one_that_the_judge_takes_and_has_room() -> None:
         for place in range(len(roomy.plan.presses)):
             assert roomy.room(place).width >= ROOM
     assert looser > 0
+
+
+ANYWHERE = """\
+design yard {
+  tick 100 ms
+  go : button
+  keep a: flag
+  keep b: flag = yes
+  keep n: count 0 .. 5
+  keep t: timer
+  keep u: timer
+  a becomes yes when n = 5
+  b becomes no when n = 4
+  n becomes n + 1 when go
+  t loads 2 s when go and a
+  u loads 3 s when go
+  claim c: from anywhere: never go and t > 500 ms and n = 3
+}
+"""
+
+
+def test_a_run_from_anywhere_begins_like_the_design_but_for_what_it_needs() -> None:
+    where = system(ANYWHERE)
+    asked = question(where, "c")
+    steps = trace(where, (3, {}), (1, {"go.hand": 1})).steps
+    bits = {node.data[0] for node in where.shown["n"].nodes[:3]}
+    kept = {node.data[0] for path in "ab" for node in where.shown[path].nodes} | bits
+    odd = {where.shown["a"].nodes[0].data[0], *bits}
+    start = State(
+        tuple(at in odd if at in kept else one.start for at, one in enumerate(where.registers)),
+        tuple(15 if one.name in ("t", "u") else one.start for one in where.clocks),
+    )
+    given = Trace(steps, start)
+    assert replay(where, given, asked.bad, anywhere=True).ruling.sound
+    found = shortened(where, asked, Outcome(Verdict.FAILS, trace=given)).trace
+    assert found is not None
+    assert found.start is not None
+    assert replay(where, found, asked.bad, anywhere=True).ruling.sound
+    live = {one.name for one, on in zip(where.registers, found.start.registers, strict=True) if on}
+    assert not any(name.startswith("a") for name in live)  # put back to dead
+    assert any(name.startswith("b") for name in live)  # put back to live
+    assert [found.start.clocks[where.shown[path].timer or 0] for path in "tu"] == [15, 0]
+    assert sum(found.start.registers[at] for at in bits) == 3

@@ -99,7 +99,7 @@ def test_evidence_says_so_much(
 
 def test_a_failure_by_a_list_names_the_state_that_is_furthest_away() -> None:
     found = rules.said(PULSE.system, TIMED, Asked.OPEN, TOO_FAR, None)
-    assert found.reason == "from some state it is 21 ticks away at the least"
+    assert found.reason == "from some state it is 2.1 s away at the least"
 
 
 def test_which_spans_foil_all_is_told() -> None:

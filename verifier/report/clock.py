@@ -5,9 +5,7 @@ Times are whole ticks, so a time has no more decimals than the tick needs.
 
 from dataclasses import dataclass
 
-SECOND = 1_000_000_000
-_MINUTE = 60
-_HOUR = 3600
+from verifier.source.times import HOUR, MINUTE, SECOND, span
 
 
 def decimals(tick_ns: int) -> int:
@@ -22,18 +20,6 @@ def seconds(ns: int, places: int) -> str:
     """Return seconds with a fixed number of decimals, rounded down."""
     whole, rest = divmod(ns, SECOND)
     return f"{whole}.{rest:09d}"[: len(str(whole)) + 1 + places] if places else str(whole)
-
-
-def span(ns: int) -> str:
-    """Return a length of time: `0.3 s`, `6 s`, `1 min 30 s`, `13 h 59 min 50 s`, `10 min`."""
-    whole, rest = divmod(ns, SECOND)
-    hours, whole = divmod(whole, _HOUR)
-    minutes, whole = divmod(whole, _MINUTE)
-    words = [f"{hours} h"] if hours else []
-    words += [f"{minutes} min"] if minutes else []
-    if whole or rest or not words:
-        words.append(f"{f'{whole}.{rest:09d}'.rstrip('0').rstrip('.')} s")
-    return " ".join(words)
 
 
 def units(number: int) -> str:
@@ -54,7 +40,7 @@ class Clock:
     def moment(self, tick: int) -> str:
         """Return a moment with its unit, all moments under a minute with the same decimals."""
         ns = tick * self.tick_ns
-        if ns < _MINUTE * SECOND:
+        if ns < MINUTE * SECOND:
             return f"{seconds(ns, decimals(self.tick_ns))} s"
         return span(ns)
 
@@ -70,7 +56,7 @@ class Axis:
     def unit(self) -> str:
         """What the numerals count: `s`, `min:s` or `h:min:s`."""
         whole = self.end * self.clock.tick_ns // SECOND
-        return "s" if whole < _MINUTE else "min:s" if whole < _HOUR else "h:min:s"
+        return "s" if whole < MINUTE else "min:s" if whole < HOUR else "h:min:s"
 
     def numeral(self, tick: int) -> str:
         """Return the numeral of a moment: `0.2`, `1:12.3`, `13:59:50`."""
@@ -78,7 +64,7 @@ class Axis:
         places = decimals(self.clock.tick_ns)
         if self.unit == "s":
             return seconds(ns, places)
-        minutes, rest = divmod(ns, _MINUTE * SECOND)
+        minutes, rest = divmod(ns, MINUTE * SECOND)
         tail = seconds(rest, places).zfill(3 + places if places else 2)
         if self.unit == "min:s":
             return f"{minutes}:{tail}"

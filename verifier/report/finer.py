@@ -4,9 +4,9 @@ from collections.abc import Sequence
 
 from rich.text import Text
 
-from verifier.report.clock import span
 from verifier.report.letters import shown, width
 from verifier.report.look import BROKEN, STRONG, Board
+from verifier.source.times import span
 from verifier.verdict.answer import Answer
 
 

@@ -171,7 +171,7 @@ class _Chooser:
             yield self._found(self._net_row(net, net.path, asked=asked), net)
 
     def _choice(self, row: Row, net: Net) -> _Found:
-        """Return the row of something free; never to rest is as telling as to move."""
+        """Return the row of something free; one that never rests tells as much as a moving one."""
         rest = net.shape.low if isinstance(net.shape, Number) else 0
         acts = any(value != rest for _, value in self.readings.changes[net.path])
         return replace(self._found(row, net), acts=acts)

@@ -13,7 +13,7 @@ from verifier.simulate.onward import Way, completed, way_on
 from verifier.simulate.presses import Plan, Press, Stretch, plan_of, play, position_in, trace_of
 from verifier.simulate.shrink import shrink
 from verifier.system.cone import cone
-from verifier.system.expr import Node
+from verifier.system.expr import Node, Op
 from verifier.system.model import Form, Question, System
 from verifier.verdict.answer import Outcome
 from verifier.verdict.replay import replay, replay_onward
@@ -153,10 +153,12 @@ class Variations:
             return None
         start = self.start if self.anywhere else None
         trace = completed(self.system, trace_of(self.machine.cone, run, start))
+        return trace if self.is_judged_sound(trace) else None
+
+    def is_judged_sound(self, trace: Trace) -> bool:
+        """Whether the judge takes this for a run that meets the target first at its last tick."""
         replayed = replay(self.system, trace, self.target, anywhere=self.anywhere)
-        if not replayed.ruling.sound or not self._goes_on(replayed.after):
-            return None
-        return trace
+        return replayed.ruling.sound and self._goes_on(replayed.after)
 
     def _goes_on(self, after: State | None) -> bool:
         if self.system.allowed is self.system.pool.yes:
@@ -293,7 +295,10 @@ def _held(plan: Plan) -> Iterator[Plan]:
 
 
 def shortened(system: System, question: Question, outcome: Outcome) -> Outcome:
-    """Return an outcome with its run made short: in time, then presses, then held ticks."""
+    """Return an outcome with its run made short: in time, then presses, then held ticks.
+
+    A run from anywhere then begins like the design, but for what it needs otherwise.
+    """
     trace = outcome.trace
     if trace is None or outcome.lasso is not None or question.form is Form.OPEN:
         return outcome
@@ -303,4 +308,52 @@ def shortened(system: System, question: Question, outcome: Outcome) -> Outcome:
     found = Variations.of(system, target, trace, anywhere=question.anywhere)
     short = found.shortest(soonest=outcome.earliest)
     better = short.trace() if short.plan.cost < found.plan.cost else None
-    return outcome if better is None else replace(outcome, trace=better)
+    plainer = _plainly_begun(found, better or trace)
+    return outcome if plainer is trace else replace(outcome, trace=plainer)
+
+
+MOST_PUT_BACK = 100
+"""So many kept values of a start are put back to those of the design, to see if they matter."""
+
+
+def _plainly_begun(run: Variations, trace: Trace) -> Trace:
+    """Return the same run from a start of which all that does not matter is as in the design."""
+    if trace.start is None:
+        return trace
+    for registers, clocks in islice(_kept_together(run.system), MOST_PUT_BACK):
+        start = _put_back(run.system, trace.start, registers, clocks)
+        if start != trace.start and run.is_judged_sound(replace(trace, start=start)):
+            trace = replace(trace, start=start)
+    return trace
+
+
+def _kept_together(system: System) -> Iterator[tuple[set[int], set[int]]]:
+    """Yield registers and clocks of all that each part keeps, then of each thing that is kept."""
+    kept = {one.net.path: one.net.part for one in system.design.kept}
+    kept.update((timer.path, timer.part) for timer in system.design.timers)
+    alone: dict[str, tuple[set[int], set[int]]] = {}
+    parts: dict[str, tuple[set[int], set[int]]] = {}
+    for path, part in kept.items():
+        bits = system.shown[path]
+        registers = {node.data[0] for node in bits.nodes if node.op is Op.REGISTER}
+        clocks = set() if bits.timer is None else {bits.timer}
+        alone[path] = registers, clocks
+        of_part = parts.setdefault(part or path, (set(), set()))
+        of_part[0].update(registers)
+        of_part[1].update(clocks)
+    yield from parts.values()
+    yield from alone.values()
+
+
+def _put_back(system: System, start: State, registers: set[int], clocks: set[int]) -> State:
+    """Return a start with some registers and clocks as the design has them."""
+    return State(
+        tuple(
+            one.start if at in registers else live
+            for at, (one, live) in enumerate(zip(system.registers, start.registers, strict=True))
+        ),
+        tuple(
+            one.start if at in clocks else left
+            for at, (one, left) in enumerate(zip(system.clocks, start.clocks, strict=True))
+        ),
+    )

@@ -7,6 +7,7 @@ is asked by looking for one target or two, and each thing found says something a
 from collections.abc import Mapping
 from typing import assert_never
 
+from verifier.source.times import span
 from verifier.system.cone import cone
 from verifier.system.expr import Node
 from verifier.system.model import Form, Question, System
@@ -81,7 +82,7 @@ def said(
         case Asked.WAITING:
             return _of_waiting(evidence, seen)
         case Asked.OPEN:
-            return _of_open(question, evidence, seen)
+            return _of_open(system, question, evidence, seen)
         case Asked.TRIGGER:
             return Outcome(Verdict.UNKNOWN)
         case _:
@@ -153,14 +154,15 @@ def _of_waiting(evidence: Evidence, seen: Seen | None) -> Outcome:
             assert_never(evidence)
 
 
-def _of_open(question: Question, evidence: Evidence, seen: Seen | None) -> Outcome:
+def _of_open(system: System, question: Question, evidence: Evidence, seen: Seen | None) -> Outcome:
     limit = question.limit
     match evidence:
         case Explored(states):
             longest = max(states.values(), default=0)
             if limit is None or longest <= limit:
                 return Outcome(Verdict.HOLDS, Reach.FOREVER)
-            reason = f"from some state it is {longest} ticks away at the least"
+            away = span(longest * system.design.tick_ns)
+            reason = f"from some state it is {away} away at the least"
             return Outcome(Verdict.FAILS, Reach.FOREVER, reason=reason)
         case Guided(within=within) if limit is None or within <= limit:
             return Outcome(Verdict.HOLDS, Reach.FOREVER)

@@ -6,7 +6,7 @@ from itertools import pairwise
 from typing import assert_never
 from xml.etree.ElementTree import Element
 
-from verifier.report.clock import SECOND, Clock
+from verifier.report.clock import Clock
 from verifier.report.drawing.svg import area, fitted, group, label, line, text_width
 from verifier.report.folding import Stretch
 from verifier.report.history import (
@@ -20,6 +20,7 @@ from verifier.report.history import (
     Run,
     Standing,
 )
+from verifier.source.times import SECOND
 
 COLUMN = 8.0
 """Units of the drawing in a column of the layout."""
