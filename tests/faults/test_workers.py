@@ -18,6 +18,10 @@ def _own_temporary_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> No
     monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
 
 
+TRIES = 10
+"""On a busy machine all races may be won before the second process has its second turn."""
+
+
 @cache
 def case(jobs: int) -> Case:
     """Return a design and its answers; to be asked for before anything fails."""
@@ -37,10 +41,13 @@ def test_a_process_that_ends_badly_costs_its_claim_the_answer(how: str) -> None:
 @pytest.mark.parametrize("how", ["killed", "rubbish", "another object", "hangs"])
 def test_the_second_process_of_a_race_may_end_badly(how: str) -> None:
     asked = case(8)  # cores for two processes of each claim, whichever ends first
-    with ending(how, 2, races=True) as came:
-        wrong, _ = asked.wrong()
-    assert came[0]
-    assert not wrong
+    for _ in range(TRIES):
+        with ending(how, 2, races=True) as came:
+            wrong, _ = asked.wrong()
+        assert not wrong
+        if came[0]:
+            return
+    pytest.fail(f"no second process came to its second turn in {TRIES} tries")
 
 
 @pytest.mark.parametrize(
