@@ -308,7 +308,5 @@ def main_output(part: Thing) -> Thing:
 
 
 def is_power(thing: Thing) -> bool:
-    """Whether a thing is power: a port for it, or the units that are to spare."""
-    if thing.sort == "used":
-        return bool(thing.node[1] == "spare")
+    """Whether a thing is a port for power."""
     return thing.sort in {"in", "out"} and thing.node[2] == "power"

@@ -108,7 +108,9 @@ class Running(People):
         found = {}
         for place, loads in self._loaded.items():
             spans = [one for row, one in loads if rows is None or any(each[row] for each in rows)]
-            found[place] = max([int(str(self.slots[place].start)), *spans])
+            start = self.slots[place].start
+            assert isinstance(start, int)
+            found[place] = max([start, *spans])
         return found
 
     def _excused(self, scope: Scope) -> bool:

@@ -66,6 +66,14 @@ def test_some_part_starves_unless_it_may() -> None:
     assert answering(*lines, "starving allowed: last").truth("fed").holds
 
 
+def test_what_a_part_knows_of_its_units_can_be_wired_on() -> None:
+    kind = "kind gate { in feed: power  out out: power = spare  uses 2 of feed }"
+    parts = ("mains : supply(3)", "one : gate", "two : gate", "no_two : not_gate")
+    lines = (*parts, "mains -> one -> two", "two.fed -> no_two")
+    assert truth("always two.out = 0 and two.starving and one.fed", *lines, above=kind).holds
+    assert truth("always no_two", *lines, above=kind).holds
+
+
 LAWN = Site(Scope(Kind(Block("design", "hedge", [], []), {})), {})
 WAYS = (Exit(0, 1, (None, LAWN), 1, 1), Exit(0, 2, (None, LAWN), 2, 3))
 

@@ -84,7 +84,10 @@ SETTLED = {"True": True, "False": False}
 
 @dataclass(slots=True)
 class Slot:
-    """A place in the state: what it starts with, and what it can be left with."""
+    """A place in the state: what it starts with, and what it can be left with.
+
+    What a timer can be left with hangs on its loads and is told by these.
+    """
 
     start: object
     left: Sequence[object]
