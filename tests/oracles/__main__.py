@@ -1,4 +1,4 @@
-"""Random designs in the whole language: each answer of the verifier beside four oracles.
+"""Random designs in the whole language: each answer of the verifier beside five oracles.
 
     python -m tests.oracles --designs 5000 --seed 1
 

@@ -2,10 +2,14 @@
 
 from collections import Counter
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass, field
 
 from tests.oracles import explicit, integers, symbolic, unrolled
-from tests.oracles.explicit import Explicit, TooManyError, Truth
+from tests.oracles.afresh.answering import Answering
+from tests.oracles.afresh.letters import UnsureError
+from tests.oracles.explicit import Explicit, TooManyError
+from tests.oracles.truth import Truth
 from tests.strategies.estates import HOME
 from verifier import pipeline
 from verifier.design import files
@@ -17,7 +21,7 @@ from verifier.source.text import Source
 from verifier.system.model import Form, Question, System
 from verifier.verdict.answer import Emptiness, Outcome, Reach, Verdict
 
-ORACLES = ("networkx", "dd", "python-sat", "cvc5")
+ORACLES = ("networkx", "dd", "python-sat", "cvc5", "afresh")
 DEEP = {"python-sat": 10, "cvc5": 5}
 """So many ticks are unrolled."""
 
@@ -39,6 +43,15 @@ class Tally:
     oracles: dict[str, Counter[str]] = field(
         default_factory=lambda: {name: Counter() for name in ORACLES}
     )
+
+
+@dataclass(slots=True)
+class Looked:
+    """A design as the oracles look at it; `afresh` is None where it does not know a construct."""
+
+    system: System
+    states: Explicit
+    afresh: Answering | None
 
 
 def design_of(text: str, tally: Tally) -> Design | None:
@@ -65,27 +78,32 @@ def compare(text: str, tally: Tally, effort: float = 0.3, *, whole: bool = False
     design = design_of(text, tally)
     if design is None:
         return
-    system = pipeline.lowered(design)
-    states = states_of(design, system)
+    looked = looked_at(text, design, pipeline.lowered(design))
     tally.designs["compared"] += 1
-    if _no_run(states, system):
+    if looked.afresh is None:
+        tally.designs["not known afresh"] += 1
+    if _no_run(looked):
         tally.designs["no run keeps its assumptions"] += 1
         return
-    _same_states(states, system, tally)
-    for question, outcome in _answers(system, effort, whole=whole):
+    _same_states(looked, tally)
+    _same_claims(looked)
+    for question, outcome in _answers(looked.system, effort, whole=whole):
         if outcome.fault:
             raise Disagreement(f"{question.name}: {outcome.reason}")
         tally.claims[outcome.verdict.value] += 1
-        for name, denied in judged(states, system, question, outcome, tally):
+        for name, denied in judged(looked, question, outcome, tally):
             raise Disagreement(f"{name} on {question.name}: {denied}")
 
 
-def states_of(design: Design, system: System) -> Explicit:
-    """Return the graph of a design, which is only made once something is asked of it."""
+def looked_at(text: str, design: Design, system: System) -> Looked:
+    """Return a design for the oracles; graphs are only made once something is asked of them."""
     clocks = {timer: system.shown[timer.path].timer for timer in design.timers}
-    return Explicit(
-        design, {timer: system.clocks[index or 0].longest for timer, index in clocks.items()}
-    )
+    longest = {timer: system.clocks[index or 0].longest for timer, index in clocks.items()}
+    try:
+        afresh = Answering(text, HOME.parent)
+    except UnsureError:
+        afresh = None
+    return Looked(system, Explicit(design, longest), afresh)
 
 
 def _answers(system: System, effort: float, *, whole: bool) -> Iterator[tuple[Question, Outcome]]:
@@ -97,27 +115,42 @@ def _answers(system: System, effort: float, *, whole: bool) -> Iterator[tuple[Qu
     yield from ((question, decider.decide(question)) for question in system.questions)
 
 
-def _no_run(states: Explicit, system: System) -> bool:
-    """Whether no run counts; the verifier has to say the same."""
-    told = pipeline.rules_out_all(system) is not None
-    try:
-        none = states.start() not in states.steps(anywhere=False)
-    except TooManyError:
-        return told
-    if none is not told:
-        raise Disagreement(f"that no run keeps what is assumed is {none}, and told as {told}")
-    return none
+def _no_run(looked: Looked) -> bool:
+    """Whether no run counts, as the verifier tells it; no oracle may know better."""
+    told = pipeline.rules_out_all(looked.system) is not None
+    for name, none in _none_counts(looked):
+        if none is not told:
+            raise Disagreement(f"that no run keeps what is assumed is {none} by {name}, not {told}")
+    return told
 
 
-def _same_states(states: Explicit, system: System, tally: Tally) -> None:
+def _none_counts(looked: Looked) -> Iterator[tuple[str, bool]]:
+    with suppress(TooManyError):
+        states = looked.states
+        yield "networkx", states.start() not in states.steps(anywhere=False)
+    if looked.afresh is not None:
+        with suppress(UnsureError):
+            yield "afresh", not looked.afresh.any_run_counts()
+
+
+def _same_claims(looked: Looked) -> None:
+    """Compare which claims there are, those that every design carries among them."""
+    if looked.afresh is None:
+        return
+    asked = sorted(one.name for one in looked.system.questions)
+    if asked != sorted(looked.afresh.names()):
+        raise Disagreement(f"claims {looked.afresh.names()} by afresh, {asked} are answered")
+
+
+def _same_states(looked: Looked, tally: Tally) -> None:
     """Count the kept states that runs come to, one by one and as one set."""
     try:
-        steps = states.steps(anywhere=False)
+        steps = looked.states.steps(anywhere=False)
     except TooManyError:
         tally.designs["too many states to try"] += 1
         return
     one_by_one = len({(at.kept, at.timers) for at in steps})
-    as_set = symbolic.kept_states(system)
+    as_set = symbolic.kept_states(looked.system)
     if one_by_one != as_set:
         raise Disagreement(f"{one_by_one} kept states by networkx, {as_set} by dd")
     tally.designs["states counted twice"] += 1
@@ -125,7 +158,7 @@ def _same_states(states: Explicit, system: System, tally: Tally) -> None:
 
 
 def judged(
-    states: Explicit, system: System, question: Question, outcome: Outcome, tally: Tally
+    looked: Looked, question: Question, outcome: Outcome, tally: Tally
 ) -> Iterator[tuple[str, str]]:
     """Yield each oracle that denies an answer, and why; count those that do not."""
     for name in ORACLES:
@@ -133,7 +166,7 @@ def judged(
         if outcome.verdict is Verdict.UNKNOWN:
             counts["verifier unsure"] += 1
             continue
-        denied = _denied(name, states, system, question, outcome)
+        denied = _denied(name, looked, question, outcome)
         if denied is None:
             counts["not decided"] += 1
         elif denied:
@@ -143,15 +176,19 @@ def judged(
             counts["agreed"] += 1
 
 
-def _denied(
-    name: str, states: Explicit, system: System, question: Question, outcome: Outcome
-) -> str | None:
+def _denied(name: str, looked: Looked, question: Question, outcome: Outcome) -> str | None:
     """Return why an oracle denies an answer, "" where it agrees, None where it cannot say."""
+    system = looked.system
     match name:
         case "networkx":
             try:
-                return _against(explicit.truth(states, question.claim), outcome)
+                return _against(explicit.truth(looked.states, question.claim), outcome)
             except TooManyError:
+                return None
+        case "afresh":
+            try:
+                return _against_afresh(looked.afresh, question, outcome)
+            except UnsureError:
                 return None
         case "dd":
             if question.whatever:
@@ -161,6 +198,11 @@ def _denied(
             return _against_ticks(system, question, outcome)
         case _:
             return _against_integers(system, question, outcome)
+
+
+def _against_afresh(afresh: Answering | None, question: Question, outcome: Outcome) -> str | None:
+    """Compare with what is true of all runs by the second reading of the text."""
+    return None if afresh is None else _against(afresh.truth(question.name), outcome)
 
 
 _EMPTY = {True: Emptiness.NEVER, False: Emptiness.TESTED}

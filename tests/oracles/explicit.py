@@ -12,6 +12,7 @@ from itertools import product
 import networkx as nx
 
 from tests.oracles.printed import Printed, Values, printed
+from tests.oracles.truth import Truth
 from tests.oracles.watching import Memory, watched
 from verifier.design.model import After as AfterScope
 from verifier.design.model import (
@@ -226,20 +227,6 @@ def _some_of_each(graph: "nx.DiGraph[object]", live: set[object]) -> list[object
 
 
 # --- answers --------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True, slots=True)
-class Truth:
-    """What is true of a claim; `tick`: the first at which it is broken or, of `possible`, met.
-
-    `counts`: whether any run does at all. `tested`: whether any puts it to the test, None where
-    nobody looked.
-    """
-
-    holds: bool
-    tick: int | None = None
-    counts: bool = True
-    tested: bool | None = None
 
 
 @dataclass(slots=True)

@@ -8,7 +8,7 @@ model checking: 10^20 states and beyond", LICS 1990.
 from collections.abc import Iterator, Sequence
 
 from tests.oracles.encoding import Encoder, Needed, needed
-from tests.oracles.explicit import Truth
+from tests.oracles.truth import Truth
 from tests.outside.bdd import Bdd, manager, renamed
 from verifier.system.expr import Node, Op
 from verifier.system.model import Clock, Form, Question, System
