@@ -216,8 +216,18 @@ def test_after_the_clock_broke_a_query_off_no_claim_is_said_to_be_met(
 def test_after_it_was_stopped_no_claim_is_said_to_be_met(monkeypatch: pytest.MonkeyPatch) -> None:
     with Room() as room:
         crowded = supposed(room, monkeypatch)
-        threading.Timer(0.02, room.stop).start()
-        assert room.check([crowded]) is Result.UNKNOWN
+        answered = threading.Event()
+
+        def stops() -> None:
+            while not answered.wait(0.02):
+                room.stop()
+
+        stopper = threading.Thread(target=stops)
+        stopper.start()
+        found = room.check([crowded])
+        answered.set()
+        stopper.join()
+        assert found is Result.UNKNOWN
         assert room.check([room.not_(crowded)]) is Result.UNKNOWN
 
 
