@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from tests.cli.call import GOOD, call, write
+from verifier.report import vain
 
 MAZE = """\
 design maze {
@@ -151,6 +152,22 @@ def test_a_press_from_the_wrong_room_is_in_vain(tmp_path: Path) -> None:
 def test_what_does_something_is_not_in_vain(presses: list[str], tmp_path: Path) -> None:
     given = [word for press in presses for word in ("--press", press)]
     assert not [words for _, words in events(write(tmp_path, CELLS), *given) if "in vain" in words]
+
+
+def test_presses_are_looked_at_one_by_one_as_far_as_that_is_cheap(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Each look plays the whole run again, so that many presses would take for ever."""
+    path = write(tmp_path, CELLS)
+    given = ("--press", "trap at 1 s", "--press", "bolt at 2 s", "--press", "bolt at 4 s")
+
+    def in_vain() -> list[int]:
+        return [at for at, words in events(path, *given) if "in vain" in words]
+
+    assert in_vain() == [2000, 4000]
+    for played, told in ((6, [2000, 4000]), (3, [2000]), (2, [])):
+        monkeypatch.setattr(vain, "MOST_PLAYED", played)
+        assert in_vain() == told
 
 
 def test_a_press_in_vain_is_told_beside_one_that_is_none(tmp_path: Path) -> None:

@@ -5,7 +5,7 @@ import pytest
 from tests.report.make import system
 from verifier.engines.contract import Asked, Budget, Engine, Task
 from verifier.engines.endless import Endless
-from verifier.engines.explicit import Explicit
+from verifier.engines.explicit import START, Explicit
 from verifier.engines.walk import Walk
 from verifier.engines.ways import Ways
 from verifier.logic.judge import Case, judge
@@ -99,3 +99,16 @@ def test_what_can_be_kept_in_too_many_ways_is_left_to_others() -> None:
     found = Explicit(most=7).run(asked, Budget.of(0.5))
     assert isinstance(found, Stopped)
     assert found.words == "it can begin in more than 7 states"
+
+
+def test_listing_what_can_be_kept_keeps_to_the_effort() -> None:
+    """Each start is paid for, so no more of them are listed than the effort allows."""
+    asked, _ = task(LOFT, "open", Asked.OPEN)
+    little = Budget.of(START * 7.5)
+    found = Explicit().run(asked, little)
+    assert isinstance(found, Stopped)
+    assert found.words == "it can begin in more than 7 states"
+    assert START * 7 <= little.used <= START * 7.5
+    enough = Budget.of(0.5)
+    assert not isinstance(Explicit().run(asked, enough), Stopped)
+    assert enough.used > START * 8

@@ -10,6 +10,20 @@ from verifier.source.text import Source
 
 DESIGNS = Path(__file__).parents[2] / "designs"
 
+DRY = """\
+design dry {
+  mains : supply(2)
+  first : tap(2)
+  near : lamp(draw: 1)
+  far : lamp(draw: 2)
+  mains -> first
+  first.side -> near
+  first.rest -> far
+  claim lit: always near
+}
+"""
+"""With its two units the second lamp gets none, as the tap takes both."""
+
 
 def made(text: str, **values: str) -> Design:
     """Return the one design of a text, with settings by name."""

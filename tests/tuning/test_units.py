@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.tuning.ready import DESIGNS, made
+from tests.tuning.ready import DESIGNS, DRY, made
 from tests.tuning.trees import (
     all_fed,
     least_fixed,
@@ -193,21 +193,9 @@ def test_claims_that_no_amount_mends_are_left_out() -> None:
 
 
 def test_a_part_that_no_amount_feeds_is_left_out_by_name() -> None:
-    text = """
-    design dry {
-      mains : supply(2)
-      first : tap(2)
-      near : lamp(draw: 1)
-      far : lamp(draw: 2)
-      mains -> first
-      first.side -> near
-      first.rest -> far
-      claim lit: always near
-    }
-    """
-    found = least(text, more=1)
+    found = least(DRY, more=1)
     assert (found.value, found.parts_left_out, found.claims_left_out) == (1, ("far",), ())
-    found = least(text.replace("always near", "never near"), more=1)
+    found = least(DRY.replace("always near", "never near"), more=1)
     assert (found.parts_left_out, found.claims_left_out) == (("far",), ("lit",))
 
 

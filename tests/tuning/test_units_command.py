@@ -8,7 +8,7 @@ import jsonschema
 import pytest
 
 from tests.cli.call import call, write
-from tests.tuning.ready import DESIGNS
+from tests.tuning.ready import DESIGNS, DRY
 
 SCHEMA = Path(__file__).parents[2] / "verifier" / "report" / "units.schema.json"
 
@@ -46,20 +46,6 @@ def test_the_next_smaller_supply_is_refuted_by_name_and_run() -> None:
     assert "9 units will do: all claims hold" in found.stdout
     assert "With 8 not: `fed` fails at 0.5 s:" in found.stdout
     assert "pump gets 3 units, needs 4" in found.stdout
-
-
-DRY = """\
-design dry {
-  mains : supply(2)
-  first : tap(2)
-  near : lamp(draw: 1)
-  far : lamp(draw: 2)
-  mains -> first
-  first.side -> near
-  first.rest -> far
-  claim lit: always near
-}
-"""
 
 
 def test_a_supply_that_feeds_a_part_that_is_dry_now_is_looked_for(tmp_path: Path) -> None:

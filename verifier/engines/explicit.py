@@ -112,10 +112,11 @@ class Explicit:
         if ways > MOST_CHOICES:
             return Stopped(Why.NOT_SUITED, "too many things can be chosen at once")
         graph = Graph(follower)
-        begins = Starts.of(task.cone, anywhere=task.question.anywhere).all(self.most)
+        most = min(self.most, max(1, int(budget.left() / START)))
+        begins = Starts.of(task.cone, anywhere=task.question.anywhere).all(most)
+        budget.use((most if begins is None else len(begins)) * START)
         if begins is None:
-            return Stopped(Why.SIZE, f"it can begin in more than {self.most} states")
-        budget.use(len(begins) * START)
+            return Stopped(Why.SIZE, f"it can begin in more than {most} states")
         graph.begins = [graph.number(position_in(task.cone, state)) for state in begins]
         free = task.cone.system.allowed is task.cone.system.pool.yes
         meets = task.asked in (Asked.BAD, Asked.GOAL, Asked.TRIGGER)
