@@ -25,7 +25,7 @@ def rows(garden: Garden, claims: Sequence[str], wish: Wish) -> Iterator[Row]:
     for claim in garden.claims:
         if claims and claim.name not in claims:
             continue
-        coarse, fine = (measured(garden, claim.name, t, wish) for t in (garden.coarse, FINE))
+        coarse, fine = measured(garden, claim.name, (garden.coarse, FINE), wish)
         yield Row(garden, claim.name, coarse, fine)
 
 

@@ -3,6 +3,8 @@
 import multiprocessing
 import resource
 import time
+from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from statistics import median
@@ -28,6 +30,15 @@ class Wish:
 
 
 @dataclass(frozen=True, slots=True)
+class Round:
+    """A claim decided once: what came of it, the seconds it took and the megabytes held so far."""
+
+    outcome: Outcome
+    seconds: float
+    memory: float
+
+
+@dataclass(frozen=True, slots=True)
 class Measured:
     """What came of a claim at a tick: `said` is the verdict in words, `right`: it is the known one.
 
@@ -45,43 +56,69 @@ class Measured:
     memory: float
 
 
-def measured(garden: Garden, claim: str, tick: int, wish: Wish) -> Measured:
-    """Measure in a process of its own, so that memory is told apart."""
+def measured(garden: Garden, claim: str, ticks: Sequence[int], wish: Wish) -> list[Measured]:
+    """Measure at each tick, in a process of its own each, so that memory is told apart.
+
+    The ticks take turns round by round: a machine that is slower for a while is so for all.
+    """
     context = multiprocessing.get_context("fork")
-    here, there = context.Pipe()
-    process = context.Process(target=_work, args=(garden, claim, tick, wish, there))
-    process.start()
-    there.close()
+    lines, works = [], []
+    for tick in ticks:
+        here, there = context.Pipe()
+        work = context.Process(target=_work, args=(garden, claim, tick, wish, there, (*lines, here)))
+        work.start()
+        there.close()
+        lines.append(here)
+        works.append(work)
+    rounds: list[list[Round]] = [[] for _ in ticks]
     try:
-        found: Measured = here.recv()
+        for _ in range(wish.repeats):
+            for line, found in zip(lines, rounds, strict=True):
+                line.send(True)
+                found.append(line.recv())
     finally:
-        process.join()
-    return found
+        for line, work in zip(lines, works, strict=True):
+            line.close()
+            work.join()
+    known = garden.verdicts[claim]
+    return [_told(tick, found, known) for tick, found in zip(ticks, rounds, strict=True)]
 
 
-def _work(garden: Garden, claim: str, tick: int, wish: Wish, line: Connection) -> None:
+def _told(tick: int, rounds: Sequence[Round], known: Verdict) -> Measured:
+    times = [one.seconds for one in rounds]
+    return Measured(
+        tick=tick,
+        said=said(rounds[0].outcome),
+        right=all(agrees(one.outcome, known) for one in rounds),
+        engine=rounds[0].outcome.engine,
+        seconds=median(times),
+        quickest=min(times),
+        memory=max(one.memory for one in rounds),
+    )
+
+
+def _work(
+    garden: Garden,
+    claim: str,
+    tick: int,
+    wish: Wish,
+    line: Connection,
+    others: Sequence[Connection],
+) -> None:
+    """Decide the claim once whenever asked on the line, until it is shut."""
+    for other in others:
+        other.close()
     system = garden.system(tick)
     effort = Effort(seconds=wish.effort)
     settings = pipeline.CheckSettings(claims=(claim,), effort=effort, jobs=wish.jobs)
     clock = _spent if wish.busy else time.perf_counter
-    outcomes: list[Outcome] = []
-    times: list[float] = []
-    for _ in range(wish.repeats):
-        begun = clock()
-        outcomes += [answer.outcome for answer in pipeline.answers(system, settings)]
-        times.append(clock() - begun)
-    known = garden.verdicts[claim]
-    line.send(
-        Measured(
-            tick=tick,
-            said=said(outcomes[0]),
-            right=all(agrees(outcome, known) for outcome in outcomes),
-            engine=outcomes[0].engine,
-            seconds=median(times),
-            quickest=min(times),
-            memory=max(megabytes(), _most_of_children()),
-        )
-    )
+    with suppress(EOFError):
+        while line.recv():
+            begun = clock()
+            (answer,) = pipeline.answers(system, settings)
+            seconds = clock() - begun
+            memory = max(megabytes(), _most_of_children())
+            line.send(Round(answer.outcome, seconds, memory))
 
 
 def agrees(outcome: Outcome, known: Verdict) -> bool:

@@ -2,7 +2,7 @@
 
 import os
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from itertools import product
 
 import pytest
@@ -73,10 +73,15 @@ def accept(tried: Tried) -> Side | None:
             return None
 
 
-def ran(monkeypatch: pytest.MonkeyPatch, turns: tuple[Turn, ...], cores: Cores | None) -> Race:
+def ran(
+    monkeypatch: pytest.MonkeyPatch,
+    turns: tuple[Turn, ...],
+    cores: Cores | None,
+    task: Task | None = None,
+) -> Race:
     first = Turn(Told(NOTHING), 1.0, Side.PROVE, both=True)
     monkeypatch.setattr(race, "ENGINES", (first, *turns))
-    found = Race(task_for(PLANT), 1.0, 2048, cores, accept)
+    found = Race(task or task_for(PLANT), 1.0, 2048, cores, accept)
     found.run()
     return found
 
@@ -127,6 +132,27 @@ def test_refused_evidence_does_not_end_the_other_side(monkeypatch: pytest.Monkey
     found = ran(monkeypatch, turns, Cores(1))
     assert found.won is not None
     assert found.won.place == 1
+
+
+@dataclass(frozen=True, slots=True)
+class Counted(Told):
+    """An engine that takes down how often it was asked to run."""
+
+    runs: list[int] = field(default_factory=list)
+
+    def run(self, task: Task, budget: Budget) -> Evidence | Stopped:
+        self.runs.append(1)
+        return Told.run(self, task, budget)
+
+
+def test_a_bounded_proof_lets_the_other_side_go_on(monkeypatch: pytest.MonkeyPatch) -> None:
+    for horizon, often in ((None, 1), (20, 1), (19, 2)):
+        counted = Counted(NOTHING, 0.3)
+        prover = Turn(counted, 1.0, Side.PROVE)
+        task = replace(task_for(PLANT), horizon=horizon)
+        found = ran(monkeypatch, (prover, either(Closed(19, 1), 0.05)), Cores(1), task)
+        assert len(counted.runs) == often
+        assert found.tried[2].evidence == Closed(19, 1)
 
 
 def test_nothing_found_tells_of_every_turn(monkeypatch: pytest.MonkeyPatch) -> None:

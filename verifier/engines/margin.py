@@ -252,9 +252,8 @@ class _Search:
 
 def _shows(task: Task, case: Case, evidence: Evidence, effort: Effort) -> bool:
     """Return whether the judge finds that evidence shows the target to be met at no tick at all."""
-    limit = task.question.limit
     match evidence:
-        case Closed(until) if until is not None and (limit is None or until < limit):
+        case Closed() if evidence.short_of(task.question.limit):
             return False
         case Invariant() | Explored() | Closed() | Circles():
             return settled(case, Asked.BAD, evidence, judge(case, evidence, effort.judge)).sound

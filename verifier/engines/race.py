@@ -19,7 +19,7 @@ from verifier.engines.contract import Budget, Task, megabytes
 from verifier.engines.crew import Cores
 from verifier.engines.portfolio import ENGINES, Side
 from verifier.logic.native import WANT, SolverError, told
-from verifier.verdict.evidence import Evidence, Stopped, Why
+from verifier.verdict.evidence import Closed, Evidence, Stopped, Why
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +152,7 @@ class Race:
             return
         self._there.remove(said.place)
         self._settle(said)
-        if not isinstance(said.evidence, Stopped):
+        if _may_settle(self, said):
             self._flag[0] = 0
             # If it is gone meanwhile, that is heard when it is listened to again.
             with suppress(BrokenPipeError, ConnectionResetError):
@@ -168,11 +168,22 @@ class Race:
                 self.cores.give()
 
 
+def _may_settle(race: Race, tried: Tried) -> bool:
+    """Whether the judge is to look at once: a bounded proof can wait, it cuts nothing short."""
+    match tried.evidence:
+        case Stopped():
+            return False
+        case Closed() as proof:
+            return not proof.short_of(race.task.horizon)
+        case _:
+            return True
+
+
 def _refute(race: Race, places: Sequence[int], line: Connection) -> None:
-    """Take turns in the child; after evidence, wait to be told to go on."""
+    """Take turns in the child; after evidence that may settle it, wait to be told to go on."""
     for place in places:
         tried = turn_at(place, race.task, race.seconds, race.memory, orphaned)
-        if isinstance(tried.evidence, Stopped):
+        if not _may_settle(race, tried):
             line.send(tried)
             continue
         race._flag[0] = 1  # noqa: SLF001 - the same race, in its other process

@@ -169,7 +169,7 @@ class Search:
         if not ruling.sound:
             self._rulings[tried.place] = ruling
             return None
-        if isinstance(evidence, Closed) and _short(evidence, self.horizon):
+        if isinstance(evidence, Closed) and evidence.short_of(self.horizon):
             self._partial[tried.place] = evidence
             return None
         self._accepted[tried.place] = Found(evidence, tried.engine, seen, ruling)
@@ -248,11 +248,6 @@ class Search:
 def _last_before(known: Reaches) -> int:
     """Return the last tick at which another run would be sooner."""
     return known.trace.length - 2
-
-
-def _short(closed_: Closed, horizon: int | None) -> bool:
-    """Whether a bounded proof ends before the horizon."""
-    return closed_.until is not None and (horizon is None or closed_.until < horizon)
 
 
 def _until(item: tuple[int, Closed]) -> int:

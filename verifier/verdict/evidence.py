@@ -47,6 +47,10 @@ class Closed:
     until: int | None
     jumps: int
 
+    def short_of(self, horizon: int | None) -> bool:
+        """Whether it ends before a horizon (None: there is no last tick)."""
+        return self.until is not None and (horizon is None or self.until < horizon)
+
 
 @dataclass(frozen=True, slots=True)
 class Invariant:
