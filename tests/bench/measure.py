@@ -62,10 +62,11 @@ def measured(garden: Garden, claim: str, ticks: Sequence[int], wish: Wish) -> li
     The ticks take turns round by round: a machine that is slower for a while is so for all.
     """
     context = multiprocessing.get_context("fork")
-    lines, works = [], []
+    lines: list[Connection] = []
+    works = []
     for tick in ticks:
         here, there = context.Pipe()
-        work = context.Process(target=_work, args=(garden, claim, tick, wish, there, (*lines, here)))
+        work = context.Process(target=_work, args=(garden, claim, tick, wish, there))
         work.start()
         there.close()
         lines.append(here)
@@ -78,7 +79,8 @@ def measured(garden: Garden, claim: str, ticks: Sequence[int], wish: Wish) -> li
                 found.append(line.recv())
     finally:
         for line, work in zip(lines, works, strict=True):
-            line.close()
+            with suppress(BrokenPipeError):
+                line.send(False)
             work.join()
     known = garden.verdicts[claim]
     return [_told(tick, found, known) for tick, found in zip(ticks, rounds, strict=True)]
@@ -97,28 +99,18 @@ def _told(tick: int, rounds: Sequence[Round], known: Verdict) -> Measured:
     )
 
 
-def _work(
-    garden: Garden,
-    claim: str,
-    tick: int,
-    wish: Wish,
-    line: Connection,
-    others: Sequence[Connection],
-) -> None:
-    """Decide the claim once whenever asked on the line, until it is shut."""
-    for other in others:
-        other.close()
+def _work(garden: Garden, claim: str, tick: int, wish: Wish, line: Connection) -> None:
+    """Decide the claim once whenever asked on the line, until told that it is enough."""
     system = garden.system(tick)
     effort = Effort(seconds=wish.effort)
     settings = pipeline.CheckSettings(claims=(claim,), effort=effort, jobs=wish.jobs)
     clock = _spent if wish.busy else time.perf_counter
-    with suppress(EOFError):
-        while line.recv():
-            begun = clock()
-            (answer,) = pipeline.answers(system, settings)
-            seconds = clock() - begun
-            memory = max(megabytes(), _most_of_children())
-            line.send(Round(answer.outcome, seconds, memory))
+    while line.recv():
+        begun = clock()
+        (answer,) = pipeline.answers(system, settings)
+        seconds = clock() - begun
+        memory = max(megabytes(), _most_of_children())
+        line.send(Round(answer.outcome, seconds, memory))
 
 
 def agrees(outcome: Outcome, known: Verdict) -> bool:

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from tests.bank.grounds import taps
 from tests.design.make import design
 from verifier.design.bounds import Bound, Measure, bounds, with_bound
 from verifier.engines import margin as module
@@ -172,8 +173,29 @@ def test_a_gauge_reads_the_clock_of_the_claim_only() -> None:
     system = asked("lamp lasts at most 10 s")
     question = question_of(system)
     (bound,) = bounds(question.claim.sentence)
-    made = gauge(system, question, bound, 100, seed=0)
+    made = gauge(system, question, bound, 100, seed=0, patient=False)
     assert made is not None
     made.look(Budget.of(0.05))
     assert made.broken == 4
-    assert gauge(system, replace(question, anywhere=True), bound, 100, seed=0) is None
+    assert (
+        gauge(system, replace(question, anywhere=True), bound, 100, seed=0, patient=False) is None
+    )
+
+
+def test_patient_people_soon_find_a_wait_that_has_no_end() -> None:
+    garden = taps(12)
+    system = garden.system(garden.coarse)
+    claim = next(one for one in system.design.claims if one.name == "back")
+    (bound,) = bounds(claim.sentence)
+    far = 184
+    sentence = with_bound(claim.sentence, bound, far)
+    alone = lower(replace(system.design, claims=(replace(claim, sentence=sentence),)))
+    paid = []
+    for patient in (False, True):
+        made = gauge(alone, alone.questions[0], bound, far, seed=0, patient=patient)
+        assert made is not None
+        budget = Budget.of(0.2)
+        made.look(budget)
+        assert made.broken == far
+        paid.append(budget.used)
+    assert paid[1] * 3 < paid[0]

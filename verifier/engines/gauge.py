@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 from verifier.design.bounds import Bound
 from verifier.engines.contract import Budget
-from verifier.engines.walk import Temper, Walker
+from verifier.engines.walk import Temper, Walker, upto
 from verifier.simulate.machine import closed, machine
 from verifier.simulate.presses import Stretch, trace_of
 from verifier.system.cone import cone
@@ -22,13 +22,20 @@ from verifier.verdict.trace import Trace
 JUMPS = 480
 """Jumps of one random run."""
 
+FEW = 6
+"""So many jumps at most, and patient people leave things alone: where waiting has no end, that
+mostly is how."""
+
+STILL = Temper((), act=0.0, together=0.0, release=0.0, whole=1.0, single=0.0)
+
 
 @dataclass(slots=True, eq=False)
 class Gauge:
     """Random runs of one claim, and the hardest case met so far.
 
     `broken` is the bound nearest to what always holds that a run was seen to break; `run` is that
-    run, up to the tick in which it does. Both are for others to check.
+    run, up to the tick in which it does. Both are for others to check. `patient`: in every other
+    run people soon leave things alone.
     """
 
     part: Cone
@@ -36,6 +43,7 @@ class Gauge:
     clock: int  # by place in the cone
     bound: Bound
     far: int
+    patient: bool
     broken: int | None = None
     run: Trace | None = None
     _runs: int = field(default=0)
@@ -50,11 +58,15 @@ class Gauge:
 
     def _once(self, budget: Budget) -> None:
         follower = self.walker.machine
-        temper = Temper.drawn(self.walker.dice, follower.places)
+        temper, acts = Temper.drawn(self.walker.dice, follower.places), JUMPS
+        if self.patient and self._runs & 1:
+            acts = upto(self.walker.dice, FEW)
         at, choices = follower.start(), follower.rest()
         done: list[Stretch] = []
         tick = 0
         for jump in range(JUMPS):
+            if jump == acts:
+                temper = STILL
             step = self.walker.step(at, choices, temper, 16 if jump else 4)
             budget.use(follower.effort * 2)
             if step is None or (jump & 15 == 0 and budget.spent()):
@@ -83,7 +95,9 @@ class Gauge:
             self.run = trace_of(self.part, [*done, end])
 
 
-def gauge(system: System, question: Question, bound: Bound, far: int, seed: int) -> Gauge | None:
+def gauge(
+    system: System, question: Question, bound: Bound, far: int, seed: int, *, patient: bool
+) -> Gauge | None:
     """Return random runs of a claim whose bound is `far`; None where no single clock tells it."""
     own = _own_clock(system, question.bad)
     if own is None or question.anywhere:
@@ -100,6 +114,7 @@ def gauge(system: System, question: Question, bound: Bound, far: int, seed: int)
         part.clocks.index(own),
         bound,
         far,
+        patient,
     )
 
 

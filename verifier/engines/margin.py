@@ -51,7 +51,7 @@ claim that fails, as runs mostly show that it does so with any number."""
 MISSED = 0.4
 """Part of the effort for a claim that fails: mostly there is no bound with which it holds."""
 
-PROVERS: tuple[Engine, ...] = (Recurrence(), Localise(), Explicit(most=3000), Zones())
+PROVERS: tuple[Engine, ...] = (Recurrence(), Localise(), Zones(), Explicit(most=3000))
 """Engines that show that a bound holds; some may show that it is broken instead."""
 
 BOUNDED = Bounded(share=0.0)
@@ -123,7 +123,9 @@ class _Search:
             case Measure.TIMES:
                 self._step()
             case _:
-                runs = gauge(*self._with(self._far), self.bound, self._far, self.effort.seed)
+                seed, patient = self.effort.seed, self.missed
+                asked = self._with(self._far)
+                runs = gauge(*asked, self.bound, self._far, seed, patient=patient)
                 if runs is None:
                     self._halve()
                 else:
