@@ -15,6 +15,7 @@ from verifier.engines.decide import Decider, Effort
 from verifier.report.clock import Clock
 from verifier.report.margins import margin_words
 from verifier.system.lower import lower
+from verifier.system.model import Form
 
 FOLDER = Path(__file__).parent / "worst"
 
@@ -24,7 +25,7 @@ def told(path: Path) -> Iterator[str]:
     system = lower(design_of(path))
     clock = Clock(system.design.tick_ns)
     for question in system.questions:
-        if not bounds(question.claim.sentence):
+        if not bounds(question.claim.sentence) and question.form is not Form.OPEN:
             continue
         outcome = Decider(system, Effort()).decide(question)
         for margin in outcome.margins:

@@ -7,6 +7,7 @@ import os
 import sys
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import islice
 from random import Random
 from typing import TypeVar
@@ -17,7 +18,7 @@ from tests.bank.plants import interlock, lamp_both, lucky, polite, too_long
 from tests.engines.zones.oracle import faults
 from tests.engines.zones.workshop import budget, question, task
 from tests.logic.mutations import of_list, of_node, of_script, of_trace
-from tests.properties.plants import dead_end, earliest, plant, waits_for_ever
+from tests.properties.plants import dead_end, distances, earliest, plant, waits_for_ever
 from verifier.engines.contract import Budget, Task
 from verifier.engines.explicit import Explicit
 from verifier.engines.waits import Waits
@@ -39,6 +40,7 @@ from verifier.verdict.evidence import (
     Trapped,
 )
 from verifier.verdict.explored import Shows
+from verifier.verdict.replay import follow
 from verifier.verdict.ruling import Finding
 
 LIMITS = Limits(steps=20_000_000, seconds=20)
@@ -215,4 +217,33 @@ def test_slips_in_traps_are_found() -> None:
                 assert not judge(case, changed, LIMITS).ruling.sound
                 refused += 1
     tell("traps with a slip refused", refused)
+    assert refused > 15
+
+
+def test_slips_in_traps_for_a_time_are_found() -> None:
+    """Nothing but a run to elsewhere is taken, where that is as far away."""
+    refused = 0
+    for seed in range(2 * len(SEEDS)):
+        system, goal = plant(seed)
+        task = asked_of(system, goal, Asked.OPEN)
+        found = Explicit().run(replace(task, question=replace(task.question, limit=1)), budget(5.0))
+        if not isinstance(found, Trapped) or found.beyond is None:
+            continue
+        case, inside = Case(system, goal, anywhere=False), found.inside
+        assert isinstance(inside, Explored)
+        assert judge(case, found, LIMITS).ruling.sound
+        assert found.beyond + 1 == max(inside.states.values())
+        slips = [replace(found, inside=one) for one in some(of_list(inside), seed)]
+        slips.append(replace(found, beyond=found.beyond + 1))
+        for changed in slips:
+            assert not judge(case, changed, LIMITS).ruling.sound, seed
+            refused += 1
+        away = distances(system, goal)
+        for trace in some(of_trace(found.trace), seed):
+            after = follow(system, trace).after
+            fits = after is not None and (away[after] or 0) > found.beyond
+            ruling = judge(case, replace(found, trace=trace), LIMITS).ruling
+            assert ruling.sound is fits, seed
+            refused += not fits
+    tell("traps for a time with a slip refused", refused)
     assert refused > 15

@@ -48,7 +48,7 @@ from verifier.verdict.evidence import (
     Trapped,
 )
 from verifier.verdict.explored import Shows
-from verifier.verdict.replay import Seen
+from verifier.verdict.replay import Gap, Seen
 from verifier.verdict.ruling import BOTH, SOLVER, SOUND, Finding, unsure, wrong
 from verifier.verdict.trace import Lasso, Trace
 
@@ -68,7 +68,7 @@ def test_an_endless_run_is_followed_over_the_whole_system() -> None:
     lasso = Lasso(Trace((GO, replace(REST, ticks=4))), 4)
     found = judged(Circles(lasso))
     assert found.ruling is SOUND
-    assert found.seen == Seen(1, in_loop=True, always_in_loop=True, longest_gap=1)
+    assert found.seen == Seen(1, in_loop=True, always_in_loop=True, longest_gap=Gap(0, 1))
     assert not sound(Circles(Lasso(lasso.trace, 1)), HUT.empty)
     assert not sound(Circles(lasso), system=ruled_out("go"))
     elsewhere = Lasso(Trace((REST,), State((True, False), (0,))), 0)
@@ -239,6 +239,39 @@ def test_a_trap_may_be_a_list() -> None:
     assert sound(Trapped(Trace((spoils,)), Explored({worn: 0}, {})), fresh)
 
 
+def test_a_trap_may_be_one_for_a_time_only() -> None:
+    """After a press the glass shows 3, and it is sure not to be empty for two ticks more.
+
+    The clock of the variant is the second one: it shows one more than `beyond` after the run.
+    """
+    full, told = Trace((GO,)), Invariant(POOL.gap(1, 0, 0))
+    for beyond in (0, 1, 2):
+        assert sound(Trapped(full, told, beyond=beyond), HUT.empty), beyond
+        late = Trapped(Trace((GO, *(REST for _ in range(beyond + 1)))), told, beyond=2)
+        assert not sound(late, HUT.empty)
+    assert not sound(Trapped(full, told, beyond=3), HUT.empty)
+    assert not sound(Trapped(full, told), HUT.empty)
+    assert not sound(Trapped(Trace(()), told, beyond=0), HUT.empty)
+
+
+def test_a_list_tells_how_far_away_a_trap_is() -> None:
+    ranks = {State((False, False), (shows,)): shows for shows in range(4)}
+    full, inside = Trace((GO,)), Explored(ranks, {})
+    for beyond, fits in ((0, True), (2, True), (3, False)):
+        for shows in (Shows.CAN_COME, Shows.NEVER):
+            late = Trapped(full, inside, beyond=beyond)
+            assert sound(late, HUT.empty, shows=shows) is fits, beyond
+    assert not sound(Trapped(Trace(()), inside, beyond=0), HUT.empty)
+    assert sound(Trapped(Trace((GO, REST)), inside, beyond=1), HUT.empty)
+    assert not sound(Trapped(Trace((GO, REST)), inside, beyond=2), HUT.empty)
+    assert not sound(Trapped(full, inside), HUT.empty)
+    for state, away in ranks.items():
+        less = {one: rank for one, rank in ranks.items() if one != state}
+        assert not sound(Trapped(full, Explored(less, {}), beyond=1), HUT.empty)
+        more = Explored({**ranks, state: away + 1}, {})
+        assert not sound(Trapped(full, more, beyond=1), HUT.empty)
+
+
 PLAN = (Act((1, 0), 1), Act((0, 0), 1))
 
 
@@ -402,8 +435,8 @@ def test_an_endless_run_waits_for_ever_or_is_the_only_one() -> None:
 
     never = Seen(None, in_loop=False, always_in_loop=False, longest_gap=None)
     once = Seen(0, in_loop=False, always_in_loop=False, longest_gap=None)
-    often = Seen(1, in_loop=True, always_in_loop=False, longest_gap=3)
-    always = Seen(1, in_loop=True, always_in_loop=True, longest_gap=1)
+    often = Seen(1, in_loop=True, always_in_loop=False, longest_gap=Gap(0, 3))
+    always = Seen(1, in_loop=True, always_in_loop=True, longest_gap=Gap(0, 1))
     for case in (closed, replace(alone, anywhere=True)):
         for asked in Asked:
             for seen in (never, once, often, always):

@@ -130,10 +130,8 @@ def earliest_for_ever(system: System, target: Node, *, anywhere: bool = False) -
     return None
 
 
-def dead_end(
-    system: System, goal: Node, *, limit: int | None = None, anywhere: bool = False
-) -> bool:
-    """Whether some state can be reached from which the goal cannot (in `limit` ticks).
+def distances(system: System, goal: Node, *, anywhere: bool = False) -> dict[State, int | None]:
+    """Return the least ticks before the goal from each state that can be reached, None: no way.
 
     Only states count from which runs go on for ever, and only ways that do.
     """
@@ -159,8 +157,16 @@ def dead_end(
             break
         rank += 1
         ranks.update(dict.fromkeys(more, rank))
-    counted = {one for one in live if one in _came_to(system, begin, live)}
-    return any(one not in ranks or (limit is not None and ranks[one] > limit) for one in counted)
+    came = _came_to(system, begin, live)
+    return {one: ranks.get(one) for one in live if one in came}
+
+
+def dead_end(
+    system: System, goal: Node, *, limit: int | None = None, anywhere: bool = False
+) -> bool:
+    """Whether some state can be reached from which the goal cannot (in `limit` ticks)."""
+    found = distances(system, goal, anywhere=anywhere).values()
+    return any(one is None or (limit is not None and one > limit) for one in found)
 
 
 def _came_to(system: System, begin: set[State], live: set[State]) -> set[State]:

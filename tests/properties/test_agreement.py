@@ -6,6 +6,7 @@ moves on to others. A failure names the seed, and `plant(seed)` makes the system
 
 import os
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import replace
 
 import pytest
@@ -13,7 +14,7 @@ import pytest
 from tests.engines.zones.oracle import starts
 from tests.engines.zones.workshop import question
 from tests.properties.plants import (
-    dead_end,
+    distances,
     earliest,
     earliest_for_ever,
     goes_on,
@@ -21,6 +22,7 @@ from tests.properties.plants import (
     reachable_states,
     waits_for_ever,
 )
+from verifier.design.bounds import Measure
 from verifier.engines.bounded import Bounded
 from verifier.engines.contract import Asked, Budget, Engine, Task
 from verifier.engines.decide import Decider, Effort
@@ -34,7 +36,8 @@ from verifier.simulate.onward import completed
 from verifier.system.cone import cone
 from verifier.system.expr import Node
 from verifier.system.model import Form, System
-from verifier.verdict.answer import Reach, Verdict
+from verifier.system.state import State
+from verifier.verdict.answer import Outcome, Reach, Verdict
 from verifier.verdict.evidence import (
     Closed,
     Evidence,
@@ -47,7 +50,7 @@ from verifier.verdict.evidence import (
     Trapped,
 )
 from verifier.verdict.explored import Shows
-from verifier.verdict.replay import replay
+from verifier.verdict.replay import follow, replay
 
 SYSTEMS = int(os.environ.get("LATCHWORK_SYSTEMS", "240"))
 FIRST = int(os.environ.get("LATCHWORK_FIRST_SEED", "0"))
@@ -184,16 +187,18 @@ def test_dead_ends_agree_with_every_state(part: int) -> None:
     for seed in seeds(part, share=4):
         system, goal = plant(seed)
         anywhere = seed % 4 == 3
-        limit = (None, 2, 6)[seed % 3]
+        limit = (None, 0, 2)[seed % 3]
         none = question(system.pool.no, system.pool, anywhere=anywhere)
         asked = replace(none, form=Form.OPEN, goal=goal, limit=limit)
         if not goes_on(system, reachable_states(system, starts(system, anywhere=anywhere))):
             continue
-        trapped = dead_end(system, goal, limit=limit, anywhere=anywhere)
+        away = distances(system, goal, anywhere=anywhere)
+        trapped = any(one is None or (limit is not None and one > limit) for one in away.values())
         outcome = Decider(system, Effort(0.6, seed=seed), worst=False).decide(asked)
         assert not outcome.fault, seed
         assert outcome.verdict is not (Verdict.HOLDS if trapped else Verdict.FAILS), seed
         verdicts[outcome.verdict.value, trapped] += 1
+        verdicts["measured", trapped] += _measured(system, outcome, away, anywhere=anywhere)
         case = Case(system, goal, anywhere, shows=Shows.CAN_COME)
         task = Task(case.cone, asked, Asked.OPEN, goal, None, seed)
         evidence = Ways().run(task, Budget.of(0.3))
@@ -207,6 +212,24 @@ def test_dead_ends_agree_with_every_state(part: int) -> None:
                 assert trapped, seed
         verdicts[f"ways: {type(evidence).__name__}", trapped] += 1
     assert verdicts["holds", False] + verdicts["fails", True]
+    assert verdicts["measured", False] + verdicts["measured", True]
+
+
+def _measured(
+    system: System, outcome: Outcome, away: Mapping[State, int | None], *, anywhere: bool
+) -> bool:
+    """Look at what an answer says of how far away the goal is; return whether it says anything."""
+    worst = [one.value for one in outcome.margins if one.measure is Measure.FARTHEST]
+    assert worst in ([], [max(filter(None, away.values()), default=0)])
+    if outcome.away is not None:
+        assert outcome.trace is not None
+        after = follow(system, outcome.trace, anywhere=anywhere).after
+        assert after is not None
+        ticks = away[after]
+        assert ticks is not None
+        assert ticks >= outcome.away
+        assert not worst or ticks == worst[0]
+    return bool(worst)
 
 
 @parts

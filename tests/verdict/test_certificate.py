@@ -53,6 +53,8 @@ EVERY: tuple[Evidence, ...] = (
     Explored({AT: 0}, {REST: 1}),
     Trapped(RUN, Invariant(NODE), LOOP),
     Trapped(RUN, LIST),
+    Trapped(RUN, LIST, beyond=0),
+    Trapped(RUN, Invariant(POOL.above(len(SYSTEM.clocks), 3)), LOOP, beyond=12),
     Guided((Act((1,), 3), Act((0,), 1)), 40, NODE),
     Patient(12, NODE),
     Certain(RUN, 9, NODE),

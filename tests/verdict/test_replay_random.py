@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 from random import Random
 
 from tests.engines.zones.oracle import holds
@@ -12,7 +13,7 @@ from verifier.system.cone import cone
 from verifier.system.expr import Node
 from verifier.system.model import Cone
 from verifier.system.state import State, Step, only
-from verifier.verdict.replay import Seen, follow, replay, replay_lasso, replay_onward
+from verifier.verdict.replay import Gap, Seen, follow, replay, replay_lasso, replay_onward
 from verifier.verdict.ruling import Finding
 from verifier.verdict.trace import Lasso, Trace
 
@@ -79,10 +80,10 @@ def test_a_run_that_breaks_an_assumption_is_refused() -> None:
 def expected(live: Sequence[bool], back_to: int) -> Seen:
     """Return when a node is live, from what it is at each tick."""
     loop = live[back_to:]
-    gap, longest = 0, 0
-    for one in [*live, *loop, *loop]:
-        gap = 0 if one else gap + 1
-        longest = max(longest, gap)
+    ticks = [*live, *loop, *loop]
+    ends = [tick for tick, one in enumerate([*ticks, True]) if one]
+    gaps = [Gap(0, ends[0]), *(Gap(a + 1, b - a - 1) for a, b in pairwise(ends))]
+    longest = max(gaps, key=lambda gap: (gap.ticks, -gap.start))
     first = list(live).index(True) if any(live) else None
     return Seen(first, any(loop), all(loop), longest if any(loop) else None)
 

@@ -13,7 +13,7 @@ from verifier.logic.recheck import shown
 from verifier.logic.tick import Limits
 from verifier.system.cone import cone
 from verifier.verdict.answer import Verdict
-from verifier.verdict.evidence import Asked, Closed, Evidence, Foiled, Patient, Proof
+from verifier.verdict.evidence import Asked, Closed, Evidence, Foiled, Patient, Proof, Trapped
 from verifier.verdict.rules import said
 from verifier.verdict.variant import patience
 
@@ -81,6 +81,8 @@ def test_evidence_says_no_more_than_it_shows(asked: Asked, evidence: Evidence) -
     expected = SAYS[asked][type(evidence).__name__]
     if isinstance(evidence, Closed) and evidence.until is not None and asked is not Asked.BAD:
         expected = UNKNOWN  # so far is not for ever
+    if isinstance(evidence, Trapped) and evidence.beyond is not None:
+        expected = UNKNOWN  # not so soon is not never, and no time is asked for
     assert outcome.verdict is expected
 
 

@@ -8,10 +8,11 @@ from tests.bank.plants import lucky, too_long
 from tests.engines.zones.workshop import question
 from tests.system.make import Bench, load
 from tests.verdict.test_certificate import LIST, LOOP, NODE, RUN
+from verifier.design.bounds import Measure
 from verifier.system.lower import lower
 from verifier.system.model import Form, Question
 from verifier.verdict import rules
-from verifier.verdict.answer import Outcome, Reach, Verdict
+from verifier.verdict.answer import Margin, Outcome, Reach, Verdict
 from verifier.verdict.evidence import (
     Asked,
     Certain,
@@ -21,12 +22,13 @@ from verifier.verdict.evidence import (
     Explored,
     Foiled,
     Guided,
+    Invariant,
     Patient,
     Reaches,
     Trapped,
 )
 from verifier.verdict.explored import Shows
-from verifier.verdict.replay import Seen
+from verifier.verdict.replay import Gap, Seen
 from verifier.verdict.trace import State
 
 PULSE = too_long(6, 5, 6)
@@ -38,13 +40,18 @@ ALWAYS = Outcome(HOLDS, Reach.FOREVER)
 NEVER = Outcome(FAILS, Reach.FOREVER)
 NOTHING = Outcome(UNKNOWN)
 
-SEEN_ALWAYS = Seen(first=3, in_loop=True, always_in_loop=True, longest_gap=4)
-SEEN_OFTEN = Seen(first=3, in_loop=True, always_in_loop=False, longest_gap=20)
-SEEN_RARELY = Seen(first=3, in_loop=True, always_in_loop=False, longest_gap=21)
+SEEN_ALWAYS = Seen(first=3, in_loop=True, always_in_loop=True, longest_gap=Gap(0, 4))
+SEEN_OFTEN = Seen(first=3, in_loop=True, always_in_loop=False, longest_gap=Gap(0, 20))
+SEEN_RARELY = Seen(first=3, in_loop=True, always_in_loop=False, longest_gap=Gap(2, 21))
 SEEN_NO_MORE = Seen(first=3, in_loop=False, always_in_loop=False, longest_gap=None)
 FAR = Explored({State((), (0,)): 20, State((), (1,)): 3}, {})
 TOO_FAR = Explored({State((), (0,)): 3, State((), (1,)): 21}, {})
 GUIDED = Guided((), 20, NODE)
+
+
+def farthest(ticks: int, limit: int | None) -> tuple[Margin, ...]:
+    return (Margin(Measure.FARTHEST, ticks, limit, exact=True),)
+
 
 CASES: list[tuple[Asked, Question, Evidence, Seen | None, Outcome]] = [
     # The claim is broken at some tick, or at none.
@@ -71,18 +78,48 @@ CASES: list[tuple[Asked, Question, Evidence, Seen | None, Outcome]] = [
     (Asked.WAITING, PLAIN, Closed(None, 4), None, ALWAYS),
     (Asked.WAITING, TIMED, Closed(20, 4), None, rules.BESIDE),
     # It can always still come.
-    (Asked.OPEN, PLAIN, TOO_FAR, None, ALWAYS),
-    (Asked.OPEN, TIMED, FAR, None, ALWAYS),
-    (Asked.OPEN, TIMED, TOO_FAR, None, NEVER),
-    (Asked.OPEN, replace(PLAIN, limit=0), Explored({}, {}), None, ALWAYS),
+    (Asked.OPEN, PLAIN, TOO_FAR, None, replace(ALWAYS, margins=farthest(21, None))),
+    (Asked.OPEN, TIMED, FAR, None, replace(ALWAYS, margins=farthest(20, 20))),
+    (Asked.OPEN, TIMED, TOO_FAR, None, rules.BESIDE),
+    (
+        Asked.OPEN,
+        replace(PLAIN, limit=0),
+        Explored({}, {}),
+        None,
+        replace(ALWAYS, margins=farthest(0, 0)),
+    ),
     (Asked.OPEN, PLAIN, GUIDED, None, ALWAYS),
     (Asked.OPEN, TIMED, GUIDED, None, ALWAYS),
     (Asked.OPEN, TIMED, replace(GUIDED, within=21), None, rules.BESIDE),
     (Asked.OPEN, PLAIN, Trapped(RUN, LIST), None, replace(NEVER, trace=RUN)),
+    (Asked.OPEN, TIMED, Trapped(RUN, LIST), None, replace(NEVER, trace=RUN)),
+    (Asked.OPEN, PLAIN, Trapped(RUN, TOO_FAR, beyond=20), None, rules.BESIDE),
+    (Asked.OPEN, TIMED, Trapped(RUN, TOO_FAR, beyond=19), None, rules.BESIDE),
+    (
+        Asked.OPEN,
+        TIMED,
+        Trapped(RUN, TOO_FAR, beyond=20),
+        None,
+        replace(NEVER, trace=RUN, away=21, margins=farthest(21, 20)),
+    ),
+    (
+        Asked.OPEN,
+        TIMED,
+        Trapped(RUN, Invariant(NODE), beyond=24),
+        None,
+        replace(NEVER, trace=RUN, away=25),
+    ),
+    (Asked.BAD, TIMED, Trapped(RUN, Invariant(NODE), beyond=20), None, rules.BESIDE),
     (Asked.OPEN, PLAIN, Circles(LOOP), None, rules.BESIDE),
-    (Asked.OPEN, PLAIN, Circles(LOOP), SEEN_RARELY, ALWAYS),
-    (Asked.OPEN, TIMED, Circles(LOOP), SEEN_OFTEN, ALWAYS),
-    (Asked.OPEN, TIMED, Circles(LOOP), SEEN_RARELY, replace(NEVER, lasso=LOOP)),
+    (Asked.OPEN, PLAIN, Circles(LOOP), SEEN_RARELY, replace(ALWAYS, margins=farthest(21, None))),
+    (Asked.OPEN, TIMED, Circles(LOOP), SEEN_OFTEN, replace(ALWAYS, margins=farthest(20, 20))),
+    (
+        Asked.OPEN,
+        TIMED,
+        Circles(LOOP),
+        SEEN_RARELY,
+        replace(NEVER, trace=LOOP.trace.first(2), away=21, margins=farthest(21, 20)),
+    ),
     (Asked.OPEN, PLAIN, Circles(LOOP), SEEN_NO_MORE, replace(NEVER, lasso=LOOP)),
     # A run that puts the claim to the test says nothing of it.
     (Asked.TRIGGER, PLAIN, Reaches(RUN), None, NOTHING),
@@ -97,9 +134,10 @@ def test_evidence_says_so_much(
     assert replace(found, reason="") == replace(expected, reason="")
 
 
-def test_a_failure_by_a_list_names_the_state_that_is_furthest_away() -> None:
-    found = rules.said(PULSE.system, TIMED, Asked.OPEN, TOO_FAR, None)
-    assert found.reason == "from some state it is 2.1 s away at the least"
+def test_how_far_away_it_is_after_a_run_is_told() -> None:
+    late = Trapped(RUN, TOO_FAR, beyond=20)
+    found = rules.said(PULSE.system, TIMED, Asked.OPEN, late, None)
+    assert found.reason == "after this it is 2.1 s away at the least"
 
 
 def test_which_spans_foil_all_is_told() -> None:

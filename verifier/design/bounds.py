@@ -20,6 +20,7 @@ class Measure(Enum):
     SOONEST = "soonest"
     STEP = "longest step"
     TIMES = "most times"
+    FARTHEST = "farthest away"
 
 
 _LEAST = {Measure.SHORTEST, Measure.SOONEST}

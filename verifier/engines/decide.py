@@ -75,7 +75,8 @@ class Decision:
         if not self.decider.worst:
             return outcome
         told = margins(self.system, self.question, outcome, self.decider.effort)
-        return replace(outcome, margins=told.margins, effort=outcome.effort + told.used)
+        known = (*outcome.margins, *told.margins)
+        return replace(outcome, margins=known, effort=outcome.effort + told.used)
 
     def _accepted(self, outcome: Outcome) -> Outcome:
         """Say who accepted the proofs of an answer, and write them down where that is wished."""

@@ -257,7 +257,7 @@ def _distances(graph: Graph) -> dict[int, int]:
 
 
 def _opening(graph: Graph, task: Task, lists: _Lists) -> Evidence | Stopped:
-    """Find a reachable state from which the target cannot come, or rank all states."""
+    """Find a reachable state from which the target cannot come, or not in time; or rank all."""
     ranks = _distances(graph)
     order = deque(graph.begun())
     way: dict[int, tuple[int, Move] | None] = dict.fromkeys(order)
@@ -271,8 +271,14 @@ def _opening(graph: Graph, task: Task, lists: _Lists) -> Evidence | Stopped:
             if move.to not in way:
                 way[move.to] = (state, move)
                 order.append(move.to)
-    live = {number: ranks[number] for number in way}
-    return lists.some({lists.state(number): rank for number, rank in live.items()})
+    ranked = lists.some({lists.state(number): ranks[number] for number in way})
+    farthest = max(way, key=ranks.__getitem__)  # the soonest of them
+    limit = task.question.limit
+    if limit is None or ranks[farthest] <= limit:
+        return ranked
+    graph.first = [way.get(number) for number in range(len(graph.places))]
+    trace = graph.way_to(farthest).trace(task)
+    return Trapped(trace, ranked, beyond=ranks[farthest] - 1)
 
 
 def _inside(graph: Graph, start: int, lists: _Lists) -> dict[State, int]:

@@ -21,7 +21,7 @@ from verifier.system.cone import cone
 from verifier.system.expr import Node
 from verifier.system.model import System
 from verifier.verdict.evidence import Act, Evidence, Guided, Invariant, Stopped, Trapped, Why
-from verifier.verdict.variant import begun_at, guided
+from verifier.verdict.variant import before, begun_at, guided
 
 STATES = 24
 """States from which scripts are tried out."""
@@ -82,10 +82,16 @@ class Ways:
 
     def _trapped(self, task: Task, visit: "Visit", budget: Budget) -> Trapped | None:
         begun = begun_at(task.cone.system, state_of(task.cone, visit.at))
+        trace = trace_of(task.cone, visit.run, visit.start)
         node = proof_of_never(task, begun, task.target, budget, anywhere=False)
-        if node is None:
+        if node is not None:
+            return Trapped(trace, Invariant(node))
+        limit = task.question.limit
+        if limit is None:
             return None
-        return Trapped(trace_of(task.cone, visit.run, visit.start), Invariant(node))
+        late = before(begun, task.target, limit)
+        node = proof_of_never(task, late.system, late.target, budget, anywhere=False)
+        return None if node is None else Trapped(trace, Invariant(node), beyond=limit)
 
 
 def proof_of_never(

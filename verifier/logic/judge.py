@@ -5,7 +5,7 @@ asked about in three queries on single ticks. A bounded proof is asked once more
 of another kind.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import assert_never
 
 from verifier.logic import second
@@ -40,6 +40,7 @@ from verifier.verdict.trace import Lasso
 from verifier.verdict.variant import (
     Variant,
     acts_of,
+    before,
     begun_at,
     certain,
     drawn,
@@ -90,9 +91,9 @@ def judge(case: Case, evidence: Evidence, limits: Limits) -> Judged:
 
     `Reaches`: a run that meets the target. `Closed`, `Invariant`: none does. `Explored`: what
     `case.shows` says. `Circles`: a run of the system, `seen` tells what is in it. `Trapped`: a run
-    after which the target cannot come. `Guided`: the target can come from wherever runs lead.
-    `Patient`: no run has it for longer. `Certain`: its choices meet the target however spans are
-    drawn. `Foiled`: none do while spans are drawn at one end.
+    after which the target cannot come, or not so soon. `Guided`: the target can come from wherever
+    runs lead. `Patient`: no run has it for longer. `Certain`: its choices meet the target however
+    spans are drawn. `Foiled`: none do while spans are drawn at one end.
     Where memory or the solver is wanting, nothing is said of it.
     """
     try:
@@ -165,7 +166,7 @@ def _judge_trap(case: Case, trapped: Trapped, limits: Limits) -> Judged:
     replayed = follow(case.system, trapped.trace, anywhere=case.anywhere)
     if replayed.after is None:
         return Judged(replayed.ruling)
-    nothing = _judge_inside(case, trapped.inside, replayed.after, limits)
+    nothing = _judge_inside(case, trapped, replayed.after, limits)
     return Judged(together(replayed.ruling, nothing), replayed.after)
 
 
@@ -215,15 +216,22 @@ def _judge_node(case: Case, variant: Variant, invariant: Invariant, limits: Limi
     )
 
 
-def _judge_inside(case: Case, inside: Explored | Invariant, after: State, limits: Limits) -> Ruling:
-    """Return whether the goal is out of reach from a state."""
-    match inside:
-        case Explored():
-            part = case.cone
+def _judge_inside(case: Case, trapped: Trapped, after: State, limits: Limits) -> Ruling:
+    """Return whether the goal is out of reach from a state, for ever or for as long as said."""
+    part, beyond = case.cone, trapped.beyond
+    match trapped.inside:
+        case Explored() as inside if beyond is None:
             return judge_explored(part, case.target, inside, Shows.NEVER, [only(part, after)])
+        case Explored(states) as inside:
+            if beyond is None or states.get(only(part, after), beyond) <= beyond:
+                return wrong("the run does not end so far away")
+            return _judge_list(replace(case, shows=Shows.CAN_COME), inside)
         case Invariant(node, ticks):
-            begun = begun_at(case.system, after)
-            return judge_invariant(begun, node, case.target, limits, anywhere=False, ticks=ticks)
+            begun, target = begun_at(case.system, after), case.target
+            if beyond is not None:
+                aged = before(begun, target, beyond)
+                begun, target = aged.system, aged.target
+            return judge_invariant(begun, node, target, limits, anywhere=False, ticks=ticks)
 
 
 def _judge_list(case: Case, explored: Explored) -> Ruling:

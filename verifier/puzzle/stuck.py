@@ -23,7 +23,7 @@ from verifier.system.state import start_of
 from verifier.verdict.answer import Outcome, Verdict
 from verifier.verdict.evidence import Stopped
 from verifier.verdict.replay import follow
-from verifier.verdict.trace import State, Step, Trace
+from verifier.verdict.trace import State, Trace
 from verifier.verdict.variant import begun_at
 
 
@@ -136,7 +136,7 @@ class _Search:
             outcome = replace(self._lost(self._after(None)), trace=None)
             return Stuck(self.goal, outcome, why=explored.words)
         if lost is not None:
-            trace = _cut(trace, lost + 1)
+            trace = trace.first(lost + 1)
         outcome = replace(outcome, trace=trace, lasso=None)
         holds = self._holds(self._after(trace))
         trap = Trap(trace, lost, shortest=False, holds=holds, afterwards=None)
@@ -174,7 +174,7 @@ class _Search:
         can, lost = _NEVER, trace.length
         while lost - can > 1:
             middle = (can + lost) // 2
-            state = self._after(_cut(trace, middle) if middle else None)
+            state = self._after(trace.first(middle) if middle else None)
             match self._lost(state).verdict:
                 case Verdict.HOLDS:
                     can = middle
@@ -193,13 +193,3 @@ def _proved(outcome: Outcome) -> Outcome:
     if outcome.verdict is not Verdict.UNKNOWN:
         return outcome
     return replace(outcome, reason="every state was tried, and no proof of it was accepted")
-
-
-def _cut(trace: Trace, ticks: int) -> Trace:
-    """Return the first ticks of a run, at least one of them."""
-    steps: list[Step] = []
-    for step in trace.steps:
-        if ticks > 0:
-            steps.append(replace(step, ticks=min(step.ticks, ticks)))
-            ticks -= step.ticks
-    return Trace(tuple(steps), trace.start)

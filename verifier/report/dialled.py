@@ -59,9 +59,11 @@ def _how(form: Form, outcome: Outcome, trace: Trace | None, clock: Clock) -> str
     if outcome.lasso is not None:
         return ": a run waits for ever"
     if trace is not None:
-        if form is Form.OPEN and not trace.length:
+        if outcome.away is None and form is Form.OPEN and not trace.length:
             return ": it can never come, proved"
         at = f" at {clock.moment(broken_at(form, trace))}"
+        if outcome.away is not None:
+            return f"{at}: from then on it is {clock.span(outcome.away)} away at the least"
         return f"{at}: from then on it cannot come any more" if form is Form.OPEN else at
     return f": {outcome.reason}" if outcome.reason else ""
 

@@ -55,6 +55,8 @@ def _happens(measure: Measure, value: str) -> str:
             return f"the longest step takes {value}"
         case Measure.TIMES:
             return f"the most there are is {value}"
+        case Measure.FARTHEST:
+            return f"at the farthest it is {value} away"
         case _:
             assert_never(measure)
 
@@ -73,5 +75,7 @@ def _none(measure: Measure, value: str) -> str:
             return f"it comes no sooner than after {value}"
         case Measure.TIMES:
             return f"there are at most {value}"
+        case Measure.FARTHEST:
+            return f"it is never more than {value} away"
         case _:
             assert_never(measure)

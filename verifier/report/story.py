@@ -107,9 +107,11 @@ def _endless(system: System, answer: Answer, lasso: Lasso) -> Story:
 
 
 def _trapped(system: System, answer: Answer, trace: Trace) -> Story:
-    """Return a run into a trap, with what shuts it for good."""
+    """Return a run into a trap, with what shuts it for good, or to where the goal is too far."""
     told = plain(system, answer, trace)
-    found = explain_trap(system, answer.question, trace)
+    found = None
+    if answer.outcome.away is None:
+        found = explain_trap(system, answer.question, trace)
     if found is None:
         return told
     phrases = Phrases(system.design, told.history.clock)
@@ -152,14 +154,14 @@ def plain(system: System, answer: Answer, trace: Trace) -> Story:
     )
     focus = Focus.of(system.design, question.claim)
     rows = choose(system.design, watched.readings, focus)
+    clock = Clock(system.design.tick_ns)
     again = None
     moment: Moment | None = None
     if outcome.lasso is not None:
         back = outcome.lasso.back_to
         again = Again(back, trace.length - back, None)
     else:
-        moment = _moment(answer, trace)
-    clock = Clock(system.design.tick_ns)
+        moment = _moment(answer, trace, clock)
     history = History(clock, watched.readings.length, rows.rows, moment, again, rows.resting)
     last = trace.length - 1 if moment is None else moment.tick
     events = _events(system, trace, focus, history, watched.readings)
@@ -179,10 +181,17 @@ def _events(
     return events_of(history, before)
 
 
-def _moment(answer: Answer, trace: Trace) -> Moment:
+def _moment(answer: Answer, trace: Trace, clock: Clock) -> Moment:
     name = answer.question.name
     if answer.outcome.verdict is Verdict.HOLDS:
         return Moment(trace.length - 1, f"{name} is reached", broken=False)
     form = answer.question.form
-    words = "out of reach from here on" if form is Form.OPEN else "broken"
-    return Moment(broken_at(form, trace), f"{name} is {words}", broken=True)
+    return Moment(broken_at(form, trace), f"{name} is {_lost(answer, clock)}", broken=True)
+
+
+def _lost(answer: Answer, clock: Clock) -> str:
+    """Say how a claim is lost at the end of a run."""
+    away = answer.outcome.away
+    if away is not None:
+        return f"{clock.span(away)} away from here"
+    return "out of reach from here on" if answer.question.form is Form.OPEN else "broken"

@@ -41,7 +41,8 @@ def words_for(answer: Answer, clock: Clock, letters: Letters) -> Words:
 def _fails(answer: Answer, clock: Clock) -> str:
     outcome = answer.outcome
     if outcome.lasso is not None:
-        return "fails: waits for ever"
+        out = answer.question.form is Form.OPEN
+        return "fails: out of reach" if out else "fails: waits for ever"
     if outcome.trace is None:
         return "fails: never possible" if answer.question.form is Form.REACH else "fails"
     tick = broken_at(answer.question.form, outcome.trace)

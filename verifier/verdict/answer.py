@@ -53,8 +53,9 @@ class Outcome:
 
     `until` is the last tick covered where reach is UP_TO, and for UNKNOWN as far as was seen; None
     else. `trace` shows a failure, or the way of a `possible` that holds; `lasso` an endless run.
-    `earliest`: no run gets there sooner. `fault`: evidence was refused, which is an error of ours.
-    `margins` tell how near runs come to each number of the claim, where that is known.
+    `away`: after the trace it takes so many ticks at the least to what is to be within reach in
+    time. `earliest`: no run gets there sooner. `fault`: evidence was refused, which is an error of
+    ours. `margins` tell how near runs come to each number of the claim, where that is known.
     `reason` says in words why, or how it is known. `engine` names who found it; `effort` is what
     was spent in all, in nominal seconds. `by` names who accepted the proof, and `certificate` is
     its text, where one was wished.
@@ -66,6 +67,7 @@ class Outcome:
     reason: str = ""
     trace: Trace | None = None
     lasso: Lasso | None = None
+    away: int | None = None
     empty: Emptiness = Emptiness.TESTED
     engine: str = ""
     effort: float = 0.0

@@ -30,7 +30,7 @@ from verifier.verdict.evidence import (
 )
 from verifier.verdict.rules import target_of
 from verifier.verdict.trace import Lasso, State, Step, Trace
-from verifier.verdict.variant import acts_of, certain, guided, patience
+from verifier.verdict.variant import acts_of, before, certain, guided, patience
 
 VERSION = 1
 BEGINS = "latchwork certificate "
@@ -114,11 +114,12 @@ class _Writer:
             case Closed(until, jumps):
                 yield f"jumps {jumps}" if until is None else f"jumps {jumps} until {until}"
             case Invariant() | Explored():
-                yield from self._inside(evidence)
-            case Trapped(trace, inside, onward):
-                yield "trap"
+                yield from self._inside(evidence, self.system)
+            case Trapped(trace, inside, onward, beyond):
+                yield "trap" if beyond is None else f"trap {beyond}"
                 yield from self._run(trace, onward)
-                first, *rest = self._inside(inside)
+                aged = None if beyond is None else before(self.system, self.target, beyond).system
+                first, *rest = self._inside(inside, aged or self.system)
                 yield from [f"inside {first}", *rest]
             case Guided(script, within, node):
                 yield f"plan {within}"
@@ -140,11 +141,11 @@ class _Writer:
             case _:
                 assert_never(evidence)
 
-    def _inside(self, evidence: Invariant | Explored) -> Iterator[str]:
+    def _inside(self, evidence: Invariant | Explored, system: System) -> Iterator[str]:
         match evidence:
             case Invariant(node, ticks):
                 yield f"invariant {ticks}"
-                yield from _nodes(self.system, node)
+                yield from _nodes(system, node)
             case Explored(states, dead):
                 yield "list"
                 for word, ranks in (("state", states), ("dead", dead)):

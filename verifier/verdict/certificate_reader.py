@@ -247,9 +247,10 @@ class _Reader:
                 return Closed(None, _whole(jumps))
             case ["jumps", jumps, "until", until]:
                 return Closed(_whole(until), _whole(jumps))
-            case ["trap"]:
+            case ["trap", *beyond] if len(beyond) <= 1:
                 trace, onward = self._trace(), self._onward()
-                return Trapped(trace, self._inside(self.lines.take("inside")), onward)
+                inside = self._inside(self.lines.take("inside"))
+                return Trapped(trace, inside, onward, _whole(beyond[0]) if beyond else None)
             case ["plan", within]:
                 script = tuple(self._act(one) for one in self.lines.all("act"))
                 return Guided(script, _whole(within), self._node())

@@ -79,14 +79,19 @@ class Explored:
 
 @dataclass(frozen=True, slots=True)
 class Trapped:
-    """A run to a state, and all that can be reached from there, or an invariant of it: no goal.
+    """A run to a state from which the goal is out of reach, and what shows that it is.
 
-    `onward` tells how the run goes on for ever, where there are assumptions.
+    For ever, where `beyond` is None: `inside` lists all that can be reached from there, or is an
+    invariant of the system begun there. Else at the ticks 0 .. `beyond` after the run: `inside`
+    lists all states that can be reached at all, with their ranks, or is an invariant of the system
+    begun there with a clock that tells its age (verdict/variant.py). `onward` tells how the run
+    goes on for ever, where there are assumptions.
     """
 
     trace: Trace
     inside: Explored | Invariant
     onward: Lasso | None = None
+    beyond: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

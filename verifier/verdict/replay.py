@@ -113,18 +113,26 @@ def _start_fault(system: System, trace: Trace, *, anywhere: bool) -> Ruling | No
 
 
 @dataclass(frozen=True, slots=True)
+class Gap:
+    """So many ticks in a row, from tick `start` on."""
+
+    start: int
+    ticks: int
+
+
+@dataclass(frozen=True, slots=True)
 class Seen:
     """When a node is live in an endless run.
 
     `first` is the first such tick (None: never), `in_loop` whether there is one in the loop,
-    `always_in_loop` whether all ticks of the loop are such. `longest_gap` is the most ticks without
-    it in a row, None where a gap has no end.
+    `always_in_loop` whether all ticks of the loop are such. `longest_gap` is the first of the
+    longest gaps, which are ticks in a row without it; None where one has no end.
     """
 
     first: int | None
     in_loop: bool
     always_in_loop: bool
-    longest_gap: int | None
+    longest_gap: Gap | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -243,6 +251,10 @@ class _Follower:
         self.stretches.append(Stretch(live, start, self.tick))
 
 
+def _ticks(gap: Gap) -> int:
+    return gap.ticks
+
+
 def _seen(stretches: list[Stretch], back_to: int) -> Seen:
     first = next((one.start for one in stretches if one.live), None)
     loop = [one for one in stretches if one.stop > back_to]
@@ -252,8 +264,11 @@ def _seen(stretches: list[Stretch], back_to: int) -> Seen:
     if in_loop:
         # The loop once more behind the run: a gap may go over the seam.
         again = [*stretches, *(Stretch(o.live, max(o.start, back_to), o.stop) for o in loop)]
-        gap, now = 0, 0
+        gap, now = Gap(0, 0), Gap(0, 0)
         for one in again:
-            now = 0 if one.live else now + one.stop - one.start
-            gap = max(gap, now)
+            if one.live:
+                now = Gap(one.stop, 0)
+                continue
+            now = Gap(now.start, now.ticks + one.stop - one.start)
+            gap = max(gap, now, key=_ticks)
     return Seen(first, in_loop, always, gap)

@@ -4,14 +4,15 @@ The same rules hold when evidence is found and when it is read back from a certi
 is asked by looking for one target or two, and each thing found says something about it.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import assert_never
 
+from verifier.design.bounds import Measure
 from verifier.source.times import span
 from verifier.system.cone import cone
 from verifier.system.expr import Node
 from verifier.system.model import Form, Question, System
-from verifier.verdict.answer import Outcome, Reach, Verdict
+from verifier.verdict.answer import Margin, Outcome, Reach, Verdict
 from verifier.verdict.evidence import (
     Asked,
     Certain,
@@ -27,7 +28,8 @@ from verifier.verdict.evidence import (
     Trapped,
 )
 from verifier.verdict.explored import Shows
-from verifier.verdict.replay import Seen
+from verifier.verdict.replay import Gap, Seen
+from verifier.verdict.trace import Lasso, Trace
 
 ASKED: Mapping[Form, tuple[Asked, ...]] = {
     Form.AVOID: (Asked.BAD,),
@@ -158,28 +160,58 @@ def _of_open(system: System, question: Question, evidence: Evidence, seen: Seen 
     limit = question.limit
     match evidence:
         case Explored(states):
-            longest = max(states.values(), default=0)
-            if limit is None or longest <= limit:
-                return Outcome(Verdict.HOLDS, Reach.FOREVER)
-            away = span(longest * system.design.tick_ns)
-            reason = f"from some state it is {away} away at the least"
-            return Outcome(Verdict.FAILS, Reach.FOREVER, reason=reason)
+            farthest = _farthest(states.values(), limit)
+            if limit is None or farthest.value <= limit:
+                return Outcome(Verdict.HOLDS, Reach.FOREVER, margins=(farthest,))
+            return BESIDE
         case Guided(within=within) if limit is None or within <= limit:
             return Outcome(Verdict.HOLDS, Reach.FOREVER)
-        case Trapped(trace):
-            reason = "after this it can no longer come"
-            return Outcome(Verdict.FAILS, Reach.FOREVER, reason=reason, trace=trace)
+        case Trapped():
+            return _of_trap(system, evidence, limit)
         case Circles(lasso) if seen is not None:
-            gap = seen.longest_gap
-            if gap is not None and (limit is None or gap <= limit):
-                return Outcome(Verdict.HOLDS, Reach.FOREVER)
-            return Outcome(Verdict.FAILS, Reach.FOREVER, lasso=lasso)
+            return _of_only_run(system, lasso, seen.longest_gap, limit)
         case Guided() | Circles() | Closed() | Invariant() | Reaches() | Patient():
             return BESIDE
         case Certain() | Foiled():
             return BESIDE
         case _:
             assert_never(evidence)
+
+
+def _of_trap(system: System, trapped: Trapped, limit: int | None) -> Outcome:
+    trace, beyond = trapped.trace, trapped.beyond
+    if beyond is None:
+        reason = "after this it can no longer come"
+        return Outcome(Verdict.FAILS, Reach.FOREVER, reason=reason, trace=trace)
+    if limit is None or beyond < limit:
+        return BESIDE
+    inside = trapped.inside
+    ranks = inside.states.values() if isinstance(inside, Explored) else ()
+    margins = (_farthest(ranks, limit),) if ranks else ()
+    return _too_far(system, trace, beyond + 1, margins)
+
+
+def _of_only_run(system: System, lasso: Lasso, gap: Gap | None, limit: int | None) -> Outcome:
+    """Return what the only run says whose longest time without the goal is `gap`."""
+    if gap is None:
+        return Outcome(Verdict.FAILS, Reach.FOREVER, lasso=lasso)
+    margins = (_farthest([gap.ticks], limit),)
+    if limit is None or gap.ticks <= limit:
+        return Outcome(Verdict.HOLDS, Reach.FOREVER, margins=margins)
+    return _too_far(system, lasso.trace.first(gap.start), gap.ticks, margins)
+
+
+def _too_far(system: System, trace: Trace, away: int, margins: tuple[Margin, ...]) -> Outcome:
+    """Return that what must stay possible in time is `away` ticks away after a run."""
+    reason = f"after this it is {span(away * system.design.tick_ns)} away at the least"
+    return Outcome(
+        Verdict.FAILS, Reach.FOREVER, reason=reason, trace=trace, away=away, margins=margins
+    )
+
+
+def _farthest(ranks: Iterable[int], limit: int | None) -> Margin:
+    """Return how far away the goal ever is, told by all states."""
+    return Margin(Measure.FARTHEST, max(ranks, default=0), limit, exact=True)
 
 
 def _covers(question: Question, until: int) -> bool:

@@ -1,6 +1,6 @@
 """Runs as engines hand them in and reports show them."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from verifier.system.state import State, Step
 
@@ -21,6 +21,15 @@ class Trace:
     def length(self) -> int:
         """Number of ticks."""
         return sum(step.ticks for step in self.steps)
+
+    def first(self, ticks: int) -> "Trace":
+        """Return its first so many ticks, all of it where it has no more."""
+        steps: list[Step] = []
+        for step in self.steps:
+            if ticks > 0:
+                steps.append(replace(step, ticks=min(step.ticks, ticks)))
+                ticks -= step.ticks
+        return Trace(tuple(steps), self.start)
 
 
 @dataclass(frozen=True, slots=True)

@@ -71,10 +71,12 @@ def _title(answer: Answer) -> str:
     name, outcome = answer.question.name, answer.outcome
     if outcome.verdict is Verdict.HOLDS:
         return f"How {name} is reached"
-    if outcome.lasso is not None:
-        return f"How {name} waits for ever"
+    if outcome.away is not None:
+        return f"How {name} gets too far away"
     if answer.question.form is Form.OPEN:
         return f"How {name} gets out of reach"
+    if outcome.lasso is not None:
+        return f"How {name} waits for ever"
     return f"How {name} comes to be broken"
 
 
