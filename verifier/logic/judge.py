@@ -218,20 +218,20 @@ def _judge_node(case: Case, variant: Variant, invariant: Invariant, limits: Limi
 
 def _judge_inside(case: Case, trapped: Trapped, after: State, limits: Limits) -> Ruling:
     """Return whether the goal is out of reach from a state, for ever or for as long as said."""
-    part, beyond = case.cone, trapped.beyond
-    match trapped.inside:
-        case Explored() as inside if beyond is None:
-            return judge_explored(part, case.target, inside, Shows.NEVER, [only(part, after)])
-        case Explored(states) as inside:
-            if beyond is None or states.get(only(part, after), beyond) <= beyond:
-                return wrong("the run does not end so far away")
-            return _judge_list(replace(case, shows=Shows.CAN_COME), inside)
-        case Invariant(node, ticks):
-            begun, target = begun_at(case.system, after), case.target
-            if beyond is not None:
-                aged = before(begun, target, beyond)
-                begun, target = aged.system, aged.target
-            return judge_invariant(begun, node, target, limits, anywhere=False, ticks=ticks)
+    inside, beyond = trapped.inside, trapped.beyond
+    if isinstance(inside, Invariant):
+        begun, target = begun_at(case.system, after), case.target
+        if beyond is not None:
+            aged = before(begun, target, beyond)
+            begun, target = aged.system, aged.target
+        ticks = inside.ticks
+        return judge_invariant(begun, inside.node, target, limits, anywhere=False, ticks=ticks)
+    here = only(case.cone, after)
+    if beyond is None:
+        return judge_explored(case.cone, case.target, inside, Shows.NEVER, [here])
+    if inside.states.get(here, beyond) <= beyond:
+        return wrong("the run does not end so far away")
+    return _judge_list(replace(case, shows=Shows.CAN_COME), inside)
 
 
 def _judge_list(case: Case, explored: Explored) -> Ruling:
