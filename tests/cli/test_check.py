@@ -67,6 +67,19 @@ def test_a_record_fits_its_schema(tmp_path: Path) -> None:
     assert [one["verdict"] for one in design["claims"]] == ["holds", "holds", "fails"]
 
 
+def test_one_of_several_designs(tmp_path: Path) -> None:
+    both = GOOD + HOLDS.replace("lamp_post", "other")
+    path = write(tmp_path, both)
+    found = call("check", path, "--design", "other")
+    assert found.exit_code == 0
+    assert "other: all 2 claims hold" in found.stdout
+    assert "lamp_post" not in found.stdout
+    missed = call("check", path, "--design", "others")
+    assert missed.exit_code == 2
+    assert "no design is called 'others'; did you mean other?" in missed.stderr
+    assert call("check", path, "--design", "other", "--claim", "again").exit_code == 2
+
+
 def test_several_files_and_designs(tmp_path: Path) -> None:
     one = write(tmp_path, HOLDS, "one.latch")
     two = write(tmp_path, HOLDS + GOOD.replace("lamp_post", "second"), "two.latch")

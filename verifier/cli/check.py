@@ -39,6 +39,7 @@ class Options:
     """The options of one call, by the names of its parameters."""
 
     files: tuple[Path, ...]
+    design: str | None
     claims: tuple[str, ...]
     until: Time | None
     values: Mapping[str, str]
@@ -79,6 +80,7 @@ class Checked:
 @click.argument(
     "files", metavar="FILE...", nargs=-1, required=True, type=click.Path(path_type=Path)
 )
+@takes.DESIGN
 @takes.CLAIMS
 @takes.UNTIL
 @takes.SET
@@ -113,8 +115,8 @@ def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click
     options = Options(**given)
     if options.finer is not None and options.form == "json":
         raise click.UsageError("--finer tells in words what flips; leave out --format json", ctx)
-    systems = _systems(options, 1)
-    finer = _systems(options, options.finer) if options.finer else []
+    systems = _systems(ctx, options, 1)
+    finer = _systems(ctx, options, options.finer) if options.finer else []
     _claims_exist(ctx, options, systems)
     files = places(options.certificates, systems) if options.certificates else []
     done: list[Checked] = []
@@ -140,9 +142,14 @@ def command(ctx: click.Context, /, **given: Any) -> int:  # noqa: ANN401 - click
     return _status([answer for one in done for answer in one.answers])
 
 
-def _systems(options: Options, finer: int) -> list[System]:
-    """Return the systems of all designs; leaves with status 2 where anything is wrong with one."""
+def _systems(ctx: click.Context, options: Options, finer: int) -> list[System]:
+    """Return the systems of the designs that are meant; leaves with status 2 where one is wrong."""
     designs, collector = read(options.files, options.values, finer)
+    if options.design is not None and not collector.failed:
+        known = [design.name for design in designs]
+        designs = [design for design in designs if design.name == options.design]
+        if not designs:
+            raise no_such("design", options.design, known, ctx)
     systems = [] if collector.failed else [lowered(design) for design in designs]
     for system in systems:
         impossible = rules_out_all(system)
