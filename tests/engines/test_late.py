@@ -17,7 +17,7 @@ from verifier.system.cone import cone
 from verifier.system.lower import lower
 from verifier.system.model import Question, System
 from verifier.verdict import rules
-from verifier.verdict.answer import Margin, Outcome, Reach, Verdict
+from verifier.verdict.answer import Away, Margin, Outcome, Reach, Verdict
 from verifier.verdict.evidence import Invariant, Trapped
 
 NOOK = """design nook {{
@@ -60,9 +60,9 @@ def farthest(ticks: int, limit: int) -> tuple[Margin, ...]:
 def test_the_run_leads_to_where_it_is_farthest() -> None:
     for limit in (30, 70):
         outcome = answered(system_of(NOOK, "100 ms", f"{limit * 100} ms"))
-        assert (outcome.verdict, outcome.away) == (Verdict.FAILS, 71)
+        assert (outcome.verdict, outcome.away) == (Verdict.FAILS, Away(71, exact=True))
         assert outcome.margins == farthest(71, limit)
-        assert outcome.reason == "after this it is 7.1 s away at the least"
+        assert outcome.reason == "after this it takes 7.1 s at the least"
         assert outcome.trace is not None
         assert outcome.trace.length == 52
     outcome = answered(system_of(NOOK, "100 ms", "7100 ms"))
@@ -72,7 +72,7 @@ def test_the_run_leads_to_where_it_is_farthest() -> None:
 
 def test_the_only_run_is_cut_where_its_longest_wait_begins() -> None:
     outcome = answered(system_of(LAMP, "3 s"))
-    assert (outcome.verdict, outcome.away, outcome.lasso) == (Verdict.FAILS, 50, None)
+    assert (outcome.away, outcome.lasso) == (Away(50, exact=True), None)
     assert outcome.margins == farthest(50, 30)
     assert outcome.trace is not None
     assert outcome.trace.length == 11
@@ -95,6 +95,6 @@ def test_where_states_are_too_many_zones_show_that_it_is_too_far_away() -> None:
     judged = judge(case, found, Effort().judge)
     assert judged.ruling.sound
     outcome = rules.said(system, asked, Asked.OPEN, found, judged.seen)
-    assert (outcome.verdict, outcome.away, outcome.margins) == (Verdict.FAILS, 5001, ())
+    assert (outcome.away, outcome.margins) == (Away(5001, exact=False), ())
     further = replace(found, beyond=7002)
     assert not judge(case, further, Effort().judge).ruling.sound

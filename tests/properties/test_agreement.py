@@ -231,7 +231,8 @@ def _measured(
         assert after is not None
         ticks = away[after]
         assert ticks is not None
-        assert ticks >= outcome.away
+        assert ticks >= outcome.away.ticks
+        assert ticks == outcome.away.ticks or not outcome.away.exact
         assert not worst or ticks == worst[0]
     return bool(worst)
 

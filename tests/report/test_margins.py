@@ -39,6 +39,7 @@ def test_words() -> None:
     assert holds(Measure.SOONEST, 80, 80) == "the soonest is after 8 s, no more than is needed"
     assert holds(Measure.GAP, 142, None) == "the longest wait for it is 14.2 s"
     assert holds(Measure.FARTHEST, 30, 50) == "at the farthest it is 3 s away (5 s allowed)"
+    assert holds(Measure.FARTHEST, 0, 0) == "it can come at once, whatever was done before"
     assert holds(Measure.FARTHEST, 30, None) == "at the farthest it is 3 s away"
     assert holds(Measure.TIMES, 1, 2) == "the most there are is 1 time (2 times allowed)"
 

@@ -12,7 +12,7 @@ from verifier.design.bounds import Measure
 from verifier.system.lower import lower
 from verifier.system.model import Form, Question
 from verifier.verdict import rules
-from verifier.verdict.answer import Margin, Outcome, Reach, Verdict
+from verifier.verdict.answer import Away, Margin, Outcome, Reach, Verdict
 from verifier.verdict.evidence import (
     Asked,
     Certain,
@@ -100,14 +100,14 @@ CASES: list[tuple[Asked, Question, Evidence, Seen | None, Outcome]] = [
         TIMED,
         Trapped(RUN, TOO_FAR, beyond=20),
         None,
-        replace(NEVER, trace=RUN, away=21, margins=farthest(21, 20)),
+        replace(NEVER, trace=RUN, away=Away(21, exact=True), margins=farthest(21, 20)),
     ),
     (
         Asked.OPEN,
         TIMED,
         Trapped(RUN, Invariant(NODE), beyond=24),
         None,
-        replace(NEVER, trace=RUN, away=25),
+        replace(NEVER, trace=RUN, away=Away(25, exact=False)),
     ),
     (Asked.BAD, TIMED, Trapped(RUN, Invariant(NODE), beyond=20), None, rules.BESIDE),
     (Asked.OPEN, PLAIN, Circles(LOOP), None, rules.BESIDE),
@@ -118,7 +118,9 @@ CASES: list[tuple[Asked, Question, Evidence, Seen | None, Outcome]] = [
         TIMED,
         Circles(LOOP),
         SEEN_RARELY,
-        replace(NEVER, trace=LOOP.trace.first(2), away=21, margins=farthest(21, 20)),
+        replace(
+            NEVER, trace=LOOP.trace.first(2), away=Away(21, exact=True), margins=farthest(21, 20)
+        ),
     ),
     (Asked.OPEN, PLAIN, Circles(LOOP), SEEN_NO_MORE, replace(NEVER, lasso=LOOP)),
     # A run that puts the claim to the test says nothing of it.
@@ -137,7 +139,10 @@ def test_evidence_says_so_much(
 def test_how_far_away_it_is_after_a_run_is_told() -> None:
     late = Trapped(RUN, TOO_FAR, beyond=20)
     found = rules.said(PULSE.system, TIMED, Asked.OPEN, late, None)
-    assert found.reason == "after this it is 2.1 s away at the least"
+    assert found.reason == "after this it takes 2.1 s at the least"
+    unsure = Trapped(RUN, Invariant(NODE), beyond=20)
+    found = rules.said(PULSE.system, TIMED, Asked.OPEN, unsure, None)
+    assert found.reason == "after this it takes more than 2 s"
 
 
 def test_which_spans_foil_all_is_told() -> None:

@@ -9,12 +9,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice, product
 
-from verifier.causes.levers import bench, levered
+from verifier.causes.levers import Bench, levered
 from verifier.design.model import Flag, Net, Role
 from verifier.simulate.endless import Round
 from verifier.simulate.machine import Machine, Position, machine
 from verifier.simulate.presses import Press, Stretch, stretches_of
 from verifier.simulate.variations import Variations
+from verifier.system.cone import cone
 from verifier.system.expr import Node, Op, reachable
 from verifier.system.model import Cone, Question, System
 from verifier.verdict.trace import Lasso, Trace
@@ -139,12 +140,12 @@ def _frees(system: System, question: Question, trace: Trace, never: Never) -> bo
     made = levered(system.design)
     place = [one.name for one in system.questions].index(question.name)
     goal: Node = made.system.questions[place].goal
-    played = bench(made, trace, goal)
-    part = played.machine.cone
+    part = cone(made.system, [goal])
+    follower = machine(part, (goal, made.system.allowed))
+    played = Bench(made, follower, trace, {})
     lever = made.levers.get(never.path)
     if lever is None or lever not in part.choices:
         return False
-    follower = machine(part, (goal, made.system.allowed))
     own = set(made.levers.values())
     rest = {at: 0 for at, index in enumerate(part.choices) if index in own}
     end = _end(follower, played.start(), Round.of(part, Lasso(trace, 0)).stretches)

@@ -63,7 +63,7 @@ def _how(form: Form, outcome: Outcome, trace: Trace | None, clock: Clock) -> str
             return ": it can never come, proved"
         at = f" at {clock.moment(broken_at(form, trace))}"
         if outcome.away is not None:
-            return f"{at}: from then on it is {clock.span(outcome.away)} away at the least"
+            return f"{at}: it takes {outcome.away.words(clock.tick_ns)} from there"
         return f"{at}: from then on it cannot come any more" if form is Form.OPEN else at
     return f": {outcome.reason}" if outcome.reason else ""
 

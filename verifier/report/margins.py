@@ -13,6 +13,8 @@ def margin_words(margin: Margin, verdict: Verdict, clock: Clock) -> str:
     if verdict is Verdict.FAILS:
         harder = "with less" if _most(margin) else "with more"
         return f"it would hold with {value}{f', not {harder}' if margin.exact else ''}"
+    if margin.measure is Measure.FARTHEST and not margin.value:
+        return "it can come at once, whatever was done before"
     worst = _happens(margin.measure, value) if margin.exact else _none(margin.measure, value)
     return f"{worst}{_against(margin, clock)}"
 

@@ -17,7 +17,7 @@ from verifier.report.plain_data import Json, milliseconds
 from verifier.report.trace_record import trace_record
 from verifier.report.why_record import why_record
 from verifier.simulate.watch import Again
-from verifier.system.model import System
+from verifier.system.model import Form, System
 from verifier.verdict.answer import Answer, Emptiness, Margin
 
 __all__ = ["Json", "check_record", "milliseconds", "run_record", "text_of"]
@@ -66,7 +66,8 @@ def _answer(system: System, answer: Answer, certificate: Path | None) -> Json:
         "until_ms": None if outcome.until is None else milliseconds(outcome.until, tick_ns),
         "reason": outcome.reason,
         "trace": trace_record(system, outcome.trace, outcome.lasso),
-        "shortest": outcome.earliest if outcome.trace is not None else None,
+        "away_ms": None if outcome.away is None else milliseconds(outcome.away.ticks, tick_ns),
+        "shortest": outcome.earliest if _has_end(answer) else None,
         "why": why_record(system, answer),
         "empty": {Emptiness.TESTED: False, Emptiness.NEVER: True}.get(outcome.empty),
         "margins": [_margin(system, one) for one in outcome.margins],
@@ -76,6 +77,11 @@ def _answer(system: System, answer: Answer, certificate: Path | None) -> Json:
         "effort": round(outcome.effort, 3),
         "seconds": round(outcome.seconds, 3),
     }
+
+
+def _has_end(answer: Answer) -> bool:
+    """Whether an answer has a run at whose last tick something happens."""
+    return answer.outcome.trace is not None and answer.question.form is not Form.OPEN
 
 
 def _margin(system: System, margin: Margin) -> Json:

@@ -17,6 +17,7 @@ from verifier.report.presses import beginnings, presses
 from verifier.report.rows import Focus, choose
 from verifier.report.trapped import trapped
 from verifier.report.verdicts import broken_at
+from verifier.simulate.further import further
 from verifier.simulate.readings import Readings
 from verifier.simulate.variations import Variations
 from verifier.simulate.watch import Again, watch
@@ -148,7 +149,7 @@ def plain(system: System, answer: Answer, trace: Trace) -> Story:
     outcome, question = answer.outcome, answer.question
     watched = watch(
         system,
-        trace,
+        _played(system, answer, trace),
         question.bad if question.bad is not system.pool.no else None,
         0 if outcome.lasso is not None else _CALM,
     )
@@ -172,6 +173,14 @@ def plain(system: System, answer: Answer, trace: Trace) -> Story:
     return Story(trace, tuple(events), history, watched.readings)
 
 
+def _played(system: System, answer: Answer, trace: Trace) -> Trace:
+    """Return a run as it is drawn: where something gets too far away, with the way there."""
+    question, outcome = answer.question, answer.outcome
+    if question.form is not Form.OPEN or outcome.lasso is not None:
+        return trace
+    return further(system, trace, None if outcome.away is None else question.goal)
+
+
 def _events(
     system: System, trace: Trace, focus: Focus, history: History, readings: Readings
 ) -> list[Event]:
@@ -186,12 +195,13 @@ def _moment(answer: Answer, trace: Trace, clock: Clock) -> Moment:
     if answer.outcome.verdict is Verdict.HOLDS:
         return Moment(trace.length - 1, f"{name} is reached", broken=False)
     form = answer.question.form
-    return Moment(broken_at(form, trace), f"{name} is {_lost(answer, clock)}", broken=True)
+    return Moment(broken_at(form, trace), _lost(answer, clock), broken=True)
 
 
 def _lost(answer: Answer, clock: Clock) -> str:
     """Say how a claim is lost at the end of a run."""
     away = answer.outcome.away
     if away is not None:
-        return f"{clock.span(away)} away from here"
-    return "out of reach from here on" if answer.question.form is Form.OPEN else "broken"
+        return f"from here it takes {away.words(clock.tick_ns)}"
+    lost = "out of reach from here on" if answer.question.form is Form.OPEN else "broken"
+    return f"{answer.question.name} is {lost}"

@@ -16,6 +16,7 @@ def trace_record(system: System, trace: Trace | None, lasso: Lasso | None = None
     if trace is None:
         return None
     told: list[Json] = []
+    one: dict[str, Json]
     tick = 0
     for step in _cut(trace.steps, back or 0):
         one = _step(system, step, tick)
@@ -25,6 +26,10 @@ def trace_record(system: System, trace: Trace | None, lasso: Lasso | None = None
             one["again"] = True
         told.append(one)
         tick += step.ticks
+    if not told and trace.start is not None:
+        one = {"at_ms": 0, "for_ms": 0, "choices": {}, "draws": {}}
+        one["start"] = _start(system, trace.start)
+        told.append(one)
     return told
 
 

@@ -13,17 +13,23 @@ from verifier.simulate.machine import Machine, Position, machine
 from verifier.simulate.presses import Stretch, position_in, trace_of
 from verifier.system.cone import cone, whole
 from verifier.system.model import System
-from verifier.system.state import State
+from verifier.system.state import State, start_of
 from verifier.verdict.trace import Lasso, Trace
 
 
 def completed(system: System, trace: Trace) -> Trace:
     """Return the run of a cone as one of the whole system: spans are drawn outside of it too."""
-    everything = machine(whole(system), ())
     if not any(clock.ranged for clock in system.clocks):
         return trace
+    stretches = [stretch for stretch, _ in _followed(system, trace)]
+    start = None if trace.start is None else position(trace.start)
+    return trace_of(whole(system), stretches, start)
+
+
+def _followed(system: System, trace: Trace) -> Iterator[tuple[Stretch, Position]]:
+    """Yield what is done along a run, from event to event, and where each leads."""
+    everything = machine(whole(system), ())
     at = everything.start() if trace.start is None else position(trace.start)
-    stretches: list[Stretch] = []
     for step in trace.steps:
         left = step.ticks
         while left:
@@ -31,11 +37,17 @@ def completed(system: System, trace: Trace) -> Trace:
             draws = everything.fitted(look, step.draws)
             most = everything.longest_jump(at, look, draws)
             ticks = left if most is None else min(most, left)
-            stretches.append(Stretch(ticks, step.choices, draws))
             at = everything.after(at, look, draws, ticks)
             left -= ticks
-    start = None if trace.start is None else position(trace.start)
-    return trace_of(everything.cone, stretches, start)
+            yield Stretch(ticks, step.choices, draws), at
+
+
+def end_of(system: System, trace: Trace) -> State:
+    """Return the state after a run."""
+    last = start_of(system) if trace.start is None else trace.start
+    for _, at in _followed(system, trace):
+        last = State(*at)
+    return last
 
 
 def position(state: State) -> Position:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from verifier.design.bounds import Measure
+from verifier.source.times import span
 from verifier.system.model import Question
 from verifier.verdict.trace import Lasso, Trace
 
@@ -48,17 +49,30 @@ class Margin:
 
 
 @dataclass(frozen=True, slots=True)
+class Away:
+    """How many ticks it takes at the least from the end of a run; `exact`: it takes no more."""
+
+    ticks: int
+    exact: bool
+
+    def words(self, tick_ns: int) -> str:
+        """Say it as a length of time."""
+        if self.exact:
+            return f"{span(self.ticks * tick_ns)} at the least"
+        return f"more than {span((self.ticks - 1) * tick_ns)}"
+
+
+@dataclass(frozen=True, slots=True)
 class Outcome:
     """An answer without its question, made of plain values only, so that it can be sent around.
 
     `until` is the last tick covered where reach is UP_TO, and for UNKNOWN as far as was seen; None
     else. `trace` shows a failure, or the way of a `possible` that holds; `lasso` an endless run.
-    `away`: after the trace it takes so many ticks at the least to what is to be within reach in
-    time. `earliest`: no run gets there sooner. `fault`: evidence was refused, which is an error of
-    ours. `margins` tell how near runs come to each number of the claim, where that is known.
-    `reason` says in words why, or how it is known. `engine` names who found it; `effort` is what
-    was spent in all, in nominal seconds. `by` names who accepted the proof, and `certificate` is
-    its text, where one was wished.
+    `away` tells how far what is to be within reach in time is after the trace. `earliest`: no run
+    gets there sooner. `fault`: evidence was refused, which is an error of ours. `margins` tell how
+    near runs come to each number of the claim, where that is known. `reason` says in words why, or
+    how it is known. `engine` names who found it; `effort` is what was spent in all, in nominal
+    seconds. `by` names who accepted the proof, and `certificate` is its text, where one was wished.
     """
 
     verdict: Verdict
@@ -67,7 +81,7 @@ class Outcome:
     reason: str = ""
     trace: Trace | None = None
     lasso: Lasso | None = None
-    away: int | None = None
+    away: Away | None = None
     empty: Emptiness = Emptiness.TESTED
     engine: str = ""
     effort: float = 0.0

@@ -8,11 +8,10 @@ from collections.abc import Iterable, Mapping
 from typing import assert_never
 
 from verifier.design.bounds import Measure
-from verifier.source.times import span
 from verifier.system.cone import cone
 from verifier.system.expr import Node
 from verifier.system.model import Form, Question, System
-from verifier.verdict.answer import Margin, Outcome, Reach, Verdict
+from verifier.verdict.answer import Away, Margin, Outcome, Reach, Verdict
 from verifier.verdict.evidence import (
     Asked,
     Certain,
@@ -188,22 +187,23 @@ def _of_trap(system: System, trapped: Trapped, limit: int | None) -> Outcome:
     inside = trapped.inside
     ranks = inside.states.values() if isinstance(inside, Explored) else ()
     margins = (_farthest(ranks, limit),) if ranks else ()
-    return _too_far(system, trace, beyond + 1, margins)
+    return _too_far(system, trace, Away(beyond + 1, exact=bool(margins)), margins)
 
 
 def _of_only_run(system: System, lasso: Lasso, gap: Gap | None, limit: int | None) -> Outcome:
     """Return what the only run says whose longest time without the goal is `gap`."""
     if gap is None:
-        return Outcome(Verdict.FAILS, Reach.FOREVER, lasso=lasso)
+        reason = "in the only run there is, it does not come any more from some time on"
+        return Outcome(Verdict.FAILS, Reach.FOREVER, reason=reason, lasso=lasso)
     margins = (_farthest([gap.ticks], limit),)
     if limit is None or gap.ticks <= limit:
         return Outcome(Verdict.HOLDS, Reach.FOREVER, margins=margins)
-    return _too_far(system, lasso.trace.first(gap.start), gap.ticks, margins)
+    return _too_far(system, lasso.trace.first(gap.start), Away(gap.ticks, exact=True), margins)
 
 
-def _too_far(system: System, trace: Trace, away: int, margins: tuple[Margin, ...]) -> Outcome:
-    """Return that what must stay possible in time is `away` ticks away after a run."""
-    reason = f"after this it is {span(away * system.design.tick_ns)} away at the least"
+def _too_far(system: System, trace: Trace, away: Away, margins: tuple[Margin, ...]) -> Outcome:
+    """Return that what must stay possible in time is too far away after a run."""
+    reason = f"after this it takes {away.words(system.design.tick_ns)}"
     return Outcome(
         Verdict.FAILS, Reach.FOREVER, reason=reason, trace=trace, away=away, margins=margins
     )

@@ -71,8 +71,6 @@ def _title(answer: Answer) -> str:
     name, outcome = answer.question.name, answer.outcome
     if outcome.verdict is Verdict.HOLDS:
         return f"How {name} is reached"
-    if outcome.away is not None:
-        return f"How {name} gets too far away"
     if answer.question.form is Form.OPEN:
         return f"How {name} gets out of reach"
     if outcome.lasso is not None:
