@@ -7,6 +7,7 @@ import jsonschema
 
 from tests.engines.test_late import LAMP, NOOK, asked_of, system_of
 from tests.report.make import paper
+from verifier.causes.trap import explain_trap
 from verifier.engines.decide import Decider, Effort
 from verifier.report.clock import Clock
 from verifier.report.dialled import how_it_fails
@@ -14,8 +15,12 @@ from verifier.report.page.build import page_of
 from verifier.report.record import check_record, text_of
 from verifier.report.story import story
 from verifier.report.terminal import write_answers
+from verifier.simulate.further import quickest
+from verifier.simulate.onward import Way, way_on
 from verifier.system.model import System
+from verifier.system.state import start_of
 from verifier.verdict.answer import Answer
+from verifier.verdict.trace import Trace
 
 
 def answered(system: System) -> Answer:
@@ -110,3 +115,15 @@ def test_records_of_runs_without_ticks_fit_their_schema() -> None:
         assert claim["shortest"] is None
         assert bool(claim["trace"]) is begins
         assert not begins or "start" in claim["trace"][0]
+
+
+def test_very_many_choices_that_are_ruled_out_are_not_all_tried() -> None:
+    """Of 2 ** 41 ways of a tick two are allowed; nobody waits until the others were tried."""
+    free = "\n".join(f"  free s{number} : signal" for number in range(40))
+    held = " and ".join(f"s{number}" for number in range(40))
+    text = ASSUMED.replace("  assume {}", f"{free}\n  assume always {held}")
+    system = system_of(text, "always possible not spoilt")
+    asked, start = asked_of(system), start_of(system)
+    assert way_on(system, start) == (Way.UNKNOWN, None)
+    assert quickest(system, start, asked.goal) is None
+    assert explain_trap(system, asked, Trace(())) is None

@@ -119,12 +119,14 @@ def look_round(follower: Machine, start: Position, forced: Mapping[int, int]) ->
         at = todo.pop()
         for choices in product(*ways):
             looks += 1
+            if looks > MOST_LOOKS:
+                return Inside(whole=False, ever=tuple(ever), always=tuple(always))
             look = follower.look(*at, choices)
             if not look.seen[1]:
                 continue
             ever = [one or now for one, now in zip(ever, look.seen, strict=True)]
             always = [one and now for one, now in zip(always, look.seen, strict=True)]
-            if look.seen[0] or looks > MOST_LOOKS:
+            if look.seen[0]:
                 return Inside(whole=False, ever=tuple(ever), always=tuple(always))
             for draws in islice(follower.draws(look), MOST_LOOKS):
                 looks += 1

@@ -49,10 +49,10 @@ def quickest(system: System, state: State, goal: Node) -> Trace | None:
         at = todo.popleft()
         for choices in product(*map(range, follower.options)):
             looks += 1
+            if looks > MOST_LOOKS:
+                return None
             look = follower.look(*at, choices)
-            if not look.seen[1]:
-                continue
-            for draws in follower.draws(look):
+            for draws in follower.draws(look) if look.seen[1] else ():
                 looks += 1
                 step = Stretch(1, choices, draws)
                 if look.seen[0]:

@@ -16,6 +16,10 @@ from verifier.system.model import System
 from verifier.system.state import State, start_of
 from verifier.verdict.trace import Lasso, Trace
 
+MOST_LOOKS = 1_000_000
+"""So many ways of a tick are looked at for a way on, where assumptions rule out nearly all: some
+two seconds."""
+
 
 def completed(system: System, trace: Trace) -> Trace:
     """Return the run of a cone as one of the whole system: spans are drawn outside of it too."""
@@ -82,6 +86,8 @@ class _Search:
                 return Way.UNKNOWN, None
             at, ways = path[-1]
             following = next(ways, None)
+            if self.looked > MOST_LOOKS:
+                return Way.UNKNOWN, None  # not all ways were tried: nothing is certain
             if following is None:
                 dead.add(at)
                 path.pop()
@@ -104,6 +110,8 @@ class _Search:
         """Yield each way on from a state: calm ones by jumps, then every choice by a tick."""
         tried = set()
         for choices in self._choices():
+            if self.looked > MOST_LOOKS:
+                return
             look = self.machine.look(*at, choices)
             if not look.seen[0]:
                 self.looked += 1
