@@ -234,14 +234,14 @@ def test_slips_in_traps_for_a_time_are_found() -> None:
         assert judge(case, found, LIMITS).ruling.sound
         assert found.beyond + 1 == max(inside.states.values())
         slips = [replace(found, inside=one) for one in some(of_list(inside), seed)]
-        slips.append(replace(found, beyond=found.beyond + 1))
+        slips += [replace(found, beyond=found.beyond + by) for by in (-1, 1)]
         for changed in slips:
             assert not judge(case, changed, LIMITS).ruling.sound, seed
             refused += 1
         away = distances(system, goal)
         for trace in some(of_trace(found.trace), seed):
             after = follow(system, trace).after
-            fits = after is not None and (away[after] or 0) > found.beyond
+            fits = after is not None and away[after] == found.beyond + 1
             ruling = judge(case, replace(found, trace=trace), LIMITS).ruling
             assert ruling.sound is fits, seed
             refused += not fits

@@ -257,7 +257,7 @@ def test_a_trap_may_be_one_for_a_time_only() -> None:
 def test_a_list_tells_how_far_away_a_trap_is() -> None:
     ranks = {State((False, False), (shows,)): shows for shows in range(4)}
     full, inside = Trace((GO,)), Explored(ranks, {})
-    for beyond, fits in ((0, True), (2, True), (3, False)):
+    for beyond, fits in ((0, False), (1, False), (2, True), (3, False)):
         for shows in (Shows.CAN_COME, Shows.NEVER):
             late = Trapped(full, inside, beyond=beyond)
             assert sound(late, HUT.empty, shows=shows) is fits, beyond
@@ -267,9 +267,9 @@ def test_a_list_tells_how_far_away_a_trap_is() -> None:
     assert not sound(Trapped(full, inside), HUT.empty)
     for state, away in ranks.items():
         less = {one: rank for one, rank in ranks.items() if one != state}
-        assert not sound(Trapped(full, Explored(less, {}), beyond=1), HUT.empty)
+        assert not sound(Trapped(full, Explored(less, {}), beyond=2), HUT.empty)
         more = Explored({**ranks, state: away + 1}, {})
-        assert not sound(Trapped(full, more, beyond=1), HUT.empty)
+        assert not sound(Trapped(full, more, beyond=2), HUT.empty)
 
 
 PLAN = (Act((1, 0), 1), Act((0, 0), 1))

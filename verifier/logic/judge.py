@@ -229,7 +229,7 @@ def _judge_inside(case: Case, trapped: Trapped, after: State, limits: Limits) ->
     here = only(case.cone, after)
     if beyond is None:
         return judge_explored(case.cone, case.target, inside, Shows.NEVER, [here])
-    if inside.states.get(here, beyond) <= beyond:
+    if inside.states.get(here) != beyond + 1:
         return wrong("the run does not end so far away")
     return _judge_list(replace(case, shows=Shows.CAN_COME), inside)
 

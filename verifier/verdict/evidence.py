@@ -83,9 +83,9 @@ class Trapped:
 
     For ever, where `beyond` is None: `inside` lists all that can be reached from there, or is an
     invariant of the system begun there. Else at the ticks 0 .. `beyond` after the run: `inside`
-    lists all states that can be reached at all, with their ranks, or is an invariant of the system
-    begun there with a clock that tells its age (verdict/variant.py). `onward` tells how the run
-    goes on for ever, where there are assumptions.
+    lists all states that can be reached at all, with their ranks (that of the one after the run is
+    `beyond` + 1), or is an invariant of the system begun there with a clock that tells its age
+    (verdict/variant.py). `onward` tells how the run goes on for ever, where there are assumptions.
     """
 
     trace: Trace
