@@ -155,6 +155,17 @@ def test_a_bounded_proof_lets_the_other_side_go_on(monkeypatch: pytest.MonkeyPat
         assert found.tried[2].evidence == Closed(19, 1)
 
 
+def test_what_the_other_process_has_tried_is_not_tried_again(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    counted = Counted(NOTHING)
+    turns = (proves(NOTHING, 0.3), Turn(counted, 1.0, Side.REFUTE, both=True), refutes(RUN))
+    found = ran(monkeypatch, turns, Cores(1))
+    assert found.won is not None
+    assert found.won.place == 3
+    assert counted.runs == []  # it ran in the other process, whose list is another
+
+
 def test_nothing_found_tells_of_every_turn(monkeypatch: pytest.MonkeyPatch) -> None:
     turns = (proves(NOTHING), refutes(REFUSED), refutes(NOTHING), proves(REFUSED))
     for cores in (None, Cores(1)):

@@ -82,7 +82,8 @@ class Race:
             for place in range(len(ENGINES)):
                 if self._child is None:
                     self._share(place)
-                if place not in self._there and self._matters(place):
+                known = place in self._there or place in self.tried
+                if not known and self._matters(place):
                     self._take(place)
             while any(map(self._matters, self._there)):
                 self._hear()
